@@ -1,0 +1,16 @@
+// Standard normal distribution, in the forms that keep their digits far out in the tails.
+#pragma once
+
+namespace tonebath::science {
+
+// Density at x.
+[[nodiscard]] double normal_pdf(double x);
+// P(X <= x), by erfc: relative error near 1 ulp down to about x = -37.
+[[nodiscard]] double normal_cdf(double x);
+// log P(X <= x) for any finite x. Below -8 the asymptotic series log(phi(x)/-x (1 - 1/x^2 + 3/x^4 - ...)) is used,
+// relative error below 1e-9 there (the terms fall off faster than they grow until 1/x^10). Abramowitz and Stegun 26.2.12.
+[[nodiscard]] double normal_log_cdf(double x);
+// x with P(X <= x) = p, 0 < p < 1 (Boost.Math erfc_inv).
+[[nodiscard]] double normal_quantile(double p);
+
+}  // namespace tonebath::science

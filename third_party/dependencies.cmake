@@ -1,0 +1,31 @@
+# Every package the project uses, from the system. Nothing is downloaded here: see packages.txt and install.sh.
+find_package(Threads REQUIRED)
+find_package(Eigen3 3.4 REQUIRED NO_MODULE)
+find_package(Boost 1.74 REQUIRED)
+find_package(SQLite3 3.40 REQUIRED)
+find_package(SQLiteCpp REQUIRED)
+find_package(fmt 9 REQUIRED)
+find_package(nlohmann_json 3.11 REQUIRED)
+find_package(tomlplusplus 3.3 REQUIRED)
+find_package(CLI11 2.1 REQUIRED)
+find_package(date REQUIRED)
+
+# Dear ImGui: a static library whose pkg-config file puts freetype before the library that needs it,
+# so it gets imported targets of our own. Panels and tests link imgui_core (no display needed).
+find_package(glfw3 3.3 REQUIRED)
+find_package(OpenGL REQUIRED COMPONENTS OpenGL)
+find_package(Freetype REQUIRED)
+find_library(IMGUI_LIB NAMES libimgui.a REQUIRED)
+find_path(IMGUI_INC imgui.h PATH_SUFFIXES imgui REQUIRED)
+find_library(STB_LIB stb REQUIRED)
+add_library(imgui_core STATIC IMPORTED)
+set_target_properties(imgui_core PROPERTIES IMPORTED_LOCATION ${IMGUI_LIB})
+target_include_directories(imgui_core SYSTEM INTERFACE ${IMGUI_INC} ${IMGUI_INC}/backends)
+target_link_libraries(imgui_core INTERFACE ${STB_LIB} Freetype::Freetype)
+add_library(imgui_glfw INTERFACE)
+target_link_libraries(imgui_glfw INTERFACE imgui_core glfw OpenGL::OpenGL ${CMAKE_DL_LIBS})
+
+if(TONEBATH_TESTS)
+  find_package(Catch2 2.13 REQUIRED)
+  find_package(rapidcheck REQUIRED)
+endif()
