@@ -1,0 +1,58 @@
+// What the log has taught: the tone model fitted to this studio's strips and pieces.
+#pragma once
+
+#include "base/clock.hpp"
+#include "base/ids.hpp"
+#include "model/bath.hpp"
+#include "model/dip.hpp"
+#include "model/tone.hpp"
+
+#include <condition_variable>
+#include <filesystem>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+namespace tonebath::science {
+class TempCurve;
+struct BathCourse;
+struct RateLaw;
+}  // namespace tonebath::science
+
+namespace tonebath::app {
+
+class Studio;
+
+// One fit, with the map from the log's records to its rows. Immutable; shared between the worker and the pages, because
+// a page may still draw from the last fit while the next one is made.
+class Learned;
+
+// Reads the log and fits, now, on the calling thread (commands; tests).
+[[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio);
+
+// Fits on a thread of its own with its own read-only connection; the window never waits for it.
+class Learner {
+public:
+    // `wake` is called from the worker when a new fit is ready.
+    Learner(std::filesystem::path log, std::function<void()> wake);
+    ~Learner();
+    // Ask for a fit of the log as it is now; several asks while one runs become one.
+    void ask();
+    // The newest fit, or none yet.
+    [[nodiscard]] std::shared_ptr<const Learned> latest() const;
+    [[nodiscard]] bool busy() const;
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+// The course of a bath as the log has it: make-up, readings (thermometer offsets applied), reheats, top-ups; t = 0 at make-up.
+// nullopt with a reason when temperature is not known at all.
+struct CourseOfBath;
+[[nodiscard]] std::shared_ptr<const CourseOfBath> course_of_bath(Studio& studio, const Id<Bath>& bath);
+
+}  // namespace tonebath::app

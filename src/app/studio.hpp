@@ -1,0 +1,79 @@
+// The studio: an open log, who is at the bench, the clock, and what can be done. One per connection, one thread.
+#pragma once
+
+#include "app/form.hpp"
+#include "base/clock.hpp"
+#include "base/ids.hpp"
+#include "base/quantity_text.hpp"
+#include "base/result.hpp"
+#include "model/person.hpp"
+
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+namespace tonebath::store {
+class Log;
+}
+
+namespace tonebath::app {
+
+struct StudioOptions {
+    std::filesystem::path log;         // the file; empty = in memory (tests)
+    bool create = false;               // make it when it is not there
+    bool read_only = false;
+    UnitChoice units;
+    std::filesystem::path data;        // folder of the program's own data
+    std::filesystem::path checklists;  // folder of the checklists
+};
+
+class Studio {
+public:
+    // Opens the log; seeds a new one with the metals, scales and words of data/ (one change, "first words").
+    // `clock` outlives the studio. A log that carries an as-of time (the demo) brings its own clock instead.
+    [[nodiscard]] static Result<std::unique_ptr<Studio>> open(const StudioOptions& options, const Clock& clock);
+    ~Studio();
+    Studio(const Studio&) = delete;
+    Studio& operator=(const Studio&) = delete;
+
+    // Checks the form with the model's rules and writes it in one change. On a refusal nothing is written; a question
+    // that may be kept carries its code, which goes into Form::kept. A StoreError becomes the refusal "log.trouble".
+    [[nodiscard]] Result<Outcome> carry_out(const Form& form);
+
+    // Undo of this sitting: the step that would be taken back or brought forward, and doing it.
+    [[nodiscard]] std::optional<std::string> undo_step();
+    [[nodiscard]] std::optional<std::string> redo_step();
+    Result<Outcome> undo();
+    Result<Outcome> redo();
+
+    [[nodiscard]] store::Log& log() { return *log_; }
+    [[nodiscard]] const Clock& clock() const { return *clock_; }
+    [[nodiscard]] Stamp now() const { return clock_->now(); }
+    [[nodiscard]] const StudioOptions& options() const { return options_; }
+    [[nodiscard]] const UnitChoice& units() const { return options_.units; }
+    void set_units(const UnitChoice& units) { options_.units = units; }
+    [[nodiscard]] IdSource& ids() { return ids_; }
+    [[nodiscard]] bool demo() const { return demo_; }                 // an invented studio: say so everywhere
+    [[nodiscard]] std::optional<Person> at_bench();                   // who is at the bench
+    [[nodiscard]] std::optional<Stamp> last_written() const { return last_written_; }
+    // Rises when the log's content changed, by this studio or another program: views older than it are stale.
+    [[nodiscard]] std::int64_t generation();
+
+    // For action handlers: run `work` inside one Change named `step`.
+    Result<Outcome> write(const std::string& step, const std::function<Result<Outcome>()>& work);
+
+private:
+    Studio(StudioOptions options, const Clock& clock, std::unique_ptr<store::Log> log);
+    StudioOptions options_;
+    std::unique_ptr<Clock> own_clock_;
+    const Clock* clock_;
+    std::unique_ptr<store::Log> log_;
+    IdSource ids_;
+    Stamp sitting_since_;
+    std::optional<Stamp> last_written_;
+    bool demo_ = false;
+};
+
+}  // namespace tonebath::app
