@@ -11,7 +11,8 @@ endif()
 add_library(tonebath_warnings INTERFACE)
 target_compile_options(tonebath_warnings INTERFACE
   -Wall -Wextra -Wshadow -Wconversion -Wsign-conversion -Wold-style-cast -Wdouble-promotion
-  -Wswitch-enum -Wnull-dereference -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align -Wunused)
+  -Wswitch-enum -Wnull-dereference -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align -Wunused
+  -Wno-missing-field-initializers) # designated initialisers leave the rest at its default on purpose
 if(TONEBATH_WERROR)
   target_compile_options(tonebath_warnings INTERFACE -Werror)
 endif()
