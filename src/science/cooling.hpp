@@ -22,7 +22,8 @@ struct Reading {
     double t_s = 0.0;     // seconds since make-up, may be negative
     double temp_c = 0.0;  // -5 to 105 °C
     bool jump = false;    // the bath was reheated, or topped up hot or cold, since the reading before
-    // When that happened, where it was logged. Unknown: the curve steps at this reading, and says so by a wide sd_c.
+    // When that happened, where it was logged. Unknown, or not between the two readings: the curve steps at this
+    // reading, and says so by a wide sd_c before it.
     std::optional<double> jump_at_s = std::nullopt;
 };
 
@@ -68,7 +69,7 @@ enum class CoolingWhy {
 };
 
 // The course of the temperature, as a value. Passes exactly through every reading (Newton-shaped between two), goes on
-// after the last and before the first with the fitted k, and is held at or below 100 °C when carried backward.
+// after the last and before the first with the fitted k, and is held within 0 to 100 °C when carried backward.
 class TempCurve {
 public:
     // The bath held at one temperature.
@@ -89,7 +90,7 @@ public:
     [[nodiscard]] std::optional<double> last_reading_s() const { return last_reading_s_; }
 
 private:
-    friend class TempCurveMaker;
+    friend class TempCurveMaker;  // cooling.cpp: builds the arcs
 
     // T(t) = base + excess exp(-k (t - origin)) + ramp (t - origin), for t >= from.
     struct Arc {
@@ -99,7 +100,8 @@ private:
         double excess_c = 0.0;
         double k_per_s = 0.0;
         double ramp_c_per_s = 0.0;
-        bool capped = false;  // carried backward: held at boiling
+        double least_c = -std::numeric_limits<double>::infinity();  // carried backward: held within water's range
+        double most_c = std::numeric_limits<double>::infinity();
         // For sd_c: the readings to the left and right that hold this arc, and the unexplained step at its end.
         std::optional<double> left_s;
         std::optional<double> right_s;

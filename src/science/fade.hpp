@@ -46,8 +46,8 @@ struct FadeLine {
     OpenLimits half_life_95 = {};
     LimitBasis basis = LimitBasis::scatter;  // own_error for two strips
     std::optional<double> aicc;              // needs five strips
-    // For limits: log t at mean_age_h and its error, error of the rate, quantiles.
-    double mean_age_h = 0.0;
+    // For limits at age h: sd^2 = log_time_sd^2 + (lever(h) - mean_lever_h)^2 rate_sd^2, lever = h, or h/(1 - r h).
+    double mean_lever_h = 0.0;
     double log_time_sd = 0.0;
     double rate_sd_per_h = 0.0;
     double quantile_95 = 0.0;

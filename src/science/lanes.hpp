@@ -41,7 +41,6 @@ struct CueCollision {
 // Every neighbouring pair of cues nearer than gap_s, a lane's own drop and out included.
 [[nodiscard]] std::vector<CueCollision> cue_collisions(std::span<const Lane> lanes, double gap_s = kCueGap_s);
 
-// How much nearer than wanted the closest two cues are, and what to do about it.
 enum class LaneOrder { as_listed, longest_first, shortest_first };
 struct LaneSuggestion {
     double interval_s = 0.0;

@@ -36,6 +36,7 @@ enum class LimitBasis {
 
 inline constexpr double kClosestTemps_c = 3.0;          // ours: nearer than this and the limits on Ea say nothing
 inline constexpr double kFurthestBeyond_c = 15.0;       // ours: and never further outside than the tried range is wide
+inline constexpr double kLeastScatter = 0.005;          // ours: scatter below this is luck (times are whole seconds)
 inline constexpr double kBeyondEaSd_kj_per_mol = 10.0;  // ours: extra doubt about Ea outside the tried range
 
 // The line. Use predict() to read it.
@@ -56,8 +57,8 @@ struct StripLaw {
     double slope_k = 0.0;
     double log_time_sd = 0.0;
     double slope_sd_k = 0.0;
-    double factor_95_of_t = 0.0;  // quantile for 95 of 100 (normal or t), and for 80
-    double factor_80_of_t = 0.0;
+    double quantile_95 = 0.0;  // half-width of the limits in standard errors (normal or Student's t)
+    double quantile_80 = 0.0;
 };
 
 enum class StripLawWhy {
