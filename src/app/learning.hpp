@@ -17,12 +17,6 @@
 #include <thread>
 #include <vector>
 
-namespace tonebath::science {
-class TempCurve;
-struct BathCourse;
-struct RateLaw;
-}  // namespace tonebath::science
-
 namespace tonebath::app {
 
 class Studio;
@@ -50,10 +44,5 @@ private:
     struct State;
     std::unique_ptr<State> state_;
 };
-
-// The course of a bath as the log has it: make-up, readings (thermometer offsets applied), reheats, top-ups; t = 0 at make-up.
-// nullopt with a reason when temperature is not known at all.
-struct CourseOfBath;
-[[nodiscard]] std::shared_ptr<const CourseOfBath> course_of_bath(Studio& studio, const Id<Bath>& bath);
 
 }  // namespace tonebath::app
