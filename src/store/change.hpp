@@ -5,13 +5,18 @@
 #include "store/log.hpp"
 
 #include <cstdint>
+#include <memory>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tonebath::store {
 
 // Scope of one write. BEGIN IMMEDIATE at construction; commit() writes the change-log rows and commits; without commit
-// the destructor rolls back (a failure to do so is printed, never thrown).
+// the destructor rolls back (a failure to do so is printed, never thrown). One at a time on a connection (TB_CHECK).
+// Construction waits up to 5 s for another program's write, then throws StoreError::Kind::busy; on a log opened for
+// reading it throws StoreError::Kind::read_only. After a StoreError inside the scope leave it: it rolls back.
 class Change {
 public:
     // `step` is what undo shows: "make up bath 46". `who` may be empty.
@@ -20,7 +25,12 @@ public:
     Change(const Change&) = delete;
     Change& operator=(const Change&) = delete;
 
-    // Returns the change's id, or an empty text when nothing was changed (nothing is logged then).
+    // Says that this change takes `change_id` back in its own way: for records that are withdrawn, never removed. Undo then
+    // goes on with the change before it; redo does not offer it.
+    void takes_back(std::string change_id);
+
+    // Returns the change's id, or an empty text when nothing was changed (nothing is logged then). What was written to
+    // `setting` in the scope is committed in both cases.
     std::string commit();
 
 private:
@@ -28,12 +38,13 @@ private:
     std::unique_ptr<State> state_;
 };
 
+// One record in one change: the net of all that the change did to it. Columns are named as stored.
 struct ChangeRow {
     std::string table;
     std::string record_id;
     std::string kind;         // insert, update, delete
-    std::string before_json;  // changed columns before; "{}" for an insert
-    std::string after_json;   // changed columns after; "{}" for a delete
+    std::string before_json;  // update: the changed columns before; delete: all that were known; insert: "{}"
+    std::string after_json;   // update: the changed columns after; insert: all that are known; delete: "{}"
 };
 
 struct ChangeEntry {
@@ -43,18 +54,24 @@ struct ChangeEntry {
     std::string who_id;
     std::string step;
     std::string undoes;       // id of the change that this one takes back; empty otherwise
-    std::string undone_by;    // id of the change that took this one back
+    std::string undone_by;    // id of the change that took this one back and still stands
+    bool touches_kept = false;  // wrote checks, answers, disposals or presses: withdraw instead of taking back
     std::vector<ChangeRow> rows;
 };
 
 // Newest first. With `record_id` only changes that touched that record.
 [[nodiscard]] std::vector<ChangeEntry> changes(Log& log, std::size_t limit, std::string_view record_id = {});
-// The change that undo would take back now / that redo would bring back; nullopt when there is none.
-// Only changes of this bench session count: `since` is the first moment of it.
+[[nodiscard]] std::optional<ChangeEntry> change_of_id(Log& log, const std::string& change_id);
+
+// The change that undo would take back now / the undo that redo would bring forward; nullopt when there is none.
+// Only changes of this bench session count: `since` is the first moment of it. A change with touches_kept is given too:
+// take_back refuses it, so the caller withdraws in a Change of its own that `takes_back` it.
 [[nodiscard]] std::optional<ChangeEntry> next_undo(Log& log, const Stamp& since);
 [[nodiscard]] std::optional<ChangeEntry> next_redo(Log& log, const Stamp& since);
-// Takes a change back (or, given an undo, brings it forward again) as a new change. Refusals: "undo.kept_record" (checks,
-// answers, disposals and presses are never removed), "undo.changed_since" (another program changed the same field).
+
+// Takes a change back (or, given an undo, brings it forward again) as a new change. Refusals: "undo.missing",
+// "undo.already" (it was taken back before), "undo.kept_record" (checks, answers, disposals and presses are never removed),
+// "undo.changed_since" (the same field was changed after it), "undo.needed" (a later record refers to what would go).
 [[nodiscard]] Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, std::string who_id, IdSource& ids);
 
 }  // namespace tonebath::store
