@@ -28,6 +28,7 @@ struct BootTime {
 };
 
 [[nodiscard]] double seconds_between(const Stamp& from, const Stamp& to);
+// To the nearest millisecond, keeping the offset; never beyond the years 1 and 9999. `seconds` must not be NaN.
 [[nodiscard]] Stamp plus_seconds(const Stamp& from, double seconds);
 
 // Calendar fields at the stamp's own offset.
@@ -36,16 +37,18 @@ struct CivilTime {
     int weekday = 4;  // 0 = Sunday
 };
 [[nodiscard]] CivilTime civil(const Stamp& at);
-// utc_ms of the calendar fields read at `offset_min`. Fields must be in range.
+// utc_ms of the calendar fields read at `offset_min`. Fields must be in range; the weekday is not looked at.
 [[nodiscard]] Stamp stamp_of(const CivilTime& fields, int offset_min);
 
 // "2026-03-31T09:42:00.000+01:00": exact, for files.
 [[nodiscard]] std::string iso_text(const Stamp& at);
-// Reads iso_text, and "2026-03-31", "2026-03-31 09:42", "2026-03-31T09:42+01:00", "2026-03-31T08:42Z". A missing time is
-// 00:00, a missing offset is `offset_min`. nullopt for anything else, 31 February included.
+// Reads iso_text, and "2026-03-31", "2026-03-31 09:42", "2026-03-31T09:42+01:00", "2026-03-31T08:42Z". A missing time
+// is 00:00, a missing offset is `offset_min`. Seconds may follow the minutes, with up to three digits after the point.
+// nullopt for anything else, 31 February included.
 [[nodiscard]] std::optional<Stamp> parse_iso(std::string_view text, int offset_min);
 // What people type: all of parse_iso, "09:42" (on the day of `now`), "now", "today", "yesterday", "31 Mar 2026",
-// "31 Mar 2026 09:42", "31 March", "10 min ago", "2 h ago", "3 days ago".
+// "31 Mar 2026 09:42", "31 March", "31 Mar 09:42", "Tuesday 31 March", "yesterday 09:42", "10 min ago", "2 h ago",
+// "3 days ago". At the offset of `now`; a missing time is 00:00, a missing year that of `now`, a weekday must fit.
 [[nodiscard]] std::optional<Stamp> parse_moment(std::string_view text, const Stamp& now);
 // For the screen: "31 Mar 2026", "Tuesday 31 March", "09:42", "09:42:17", "31 Mar 09:42".
 [[nodiscard]] std::string date_text(const Stamp& at);

@@ -21,15 +21,16 @@ struct Id {
     friend std::strong_ordering operator<=>(const Id&, const Id&) = default;
 };
 
-// True for 8-4-4-4-12 hexadecimal digits with version 7 and variant 10.
+// True for 8-4-4-4-12 hexadecimal digits with version 7 and variant 10. Lower case only: one id has one spelling.
 [[nodiscard]] bool is_uuid7(std::string_view text);
 
 // Makes ids in rising order, also within one millisecond and when the wall clock is set back (RFC 9562, 6.2 method 1:
 // a 12-bit counter in rand_a). Two sources with the same seed and clock make the same ids: the demo relies on it.
+// A moment before 1970 counts as 1970. A copy would repeat the ids of the original: keep one source.
 class IdSource {
 public:
-    IdSource();                              // seeded from the system
-    explicit IdSource(std::uint64_t seed);   // repeatable
+    IdSource();                             // seeded from the system
+    explicit IdSource(std::uint64_t seed);  // repeatable
     template <class Noun>
     [[nodiscard]] Id<Noun> next(const Stamp& at) {
         return Id<Noun>{next_text(at)};

@@ -16,7 +16,7 @@ namespace tonebath {
 struct Refusal {
     std::string code;     // stable key for tests and scripts, for example "bath.temp.looks_fahrenheit"
     std::string field;    // the field that is meant, in the words on screen; empty when none is
-    std::string value;    // what was typed, as it was typed
+    std::string value;    // what was typed, shortened for the screen
     std::string message;  // what is wrong, one sentence
     std::string remedy;   // what to do next, one sentence
     // Answers on offer for a kind question ("60.0 °C, reheated"); each is the text to put in the field or a flag to set.

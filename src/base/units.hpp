@@ -35,14 +35,17 @@ private:
     double value_;
 };
 
-// Volume. 1 US gallon = 231 in3 = 3785.411784 ml; a US cup is 1/16 of it, a US fluid ounce 1/128 (NIST Handbook 44, App. C).
+// Volume. 1 US gallon = 231 in3 = 3785.411784 ml; a US cup is 1/16 of it, a US fluid ounce 1/128 (NIST Handbook 44,
+// App. C).
 class Millilitres {
 public:
     static constexpr double kMillilitresPerCup = 3785.411784 / 16.0;
     static constexpr double kMillilitresPerFluidOunce = 3785.411784 / 128.0;
     static constexpr Millilitres from_ml(double value) { return Millilitres(value); }
     static constexpr Millilitres from_cups(double value) { return Millilitres(value * kMillilitresPerCup); }
-    static constexpr Millilitres from_fluid_ounces(double value) { return Millilitres(value * kMillilitresPerFluidOunce); }
+    static constexpr Millilitres from_fluid_ounces(double value) {
+        return Millilitres(value * kMillilitresPerFluidOunce);
+    }
     [[nodiscard]] constexpr double ml() const { return value_; }
     [[nodiscard]] constexpr double cups() const { return value_ / kMillilitresPerCup; }
     [[nodiscard]] constexpr double fluid_ounces() const { return value_ / kMillilitresPerFluidOunce; }
@@ -62,6 +65,7 @@ public:
     static Millimetres from_awg(double gauge);
     [[nodiscard]] constexpr double mm() const { return value_; }
     [[nodiscard]] constexpr double inches() const { return value_ / 25.4; }
+    // Gauge as a real number; 00, 000 and 0000 are -1, -2 and -3. NaN where the length is not above zero.
     [[nodiscard]] double awg() const;
     auto operator<=>(const Millimetres&) const = default;
 
