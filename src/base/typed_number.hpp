@@ -24,8 +24,8 @@ enum class Fractions { taken, refused };
 [[nodiscard]] Refusal not_finite(const Field& field);
 [[nodiscard]] Refusal unknown_unit(const Field& field, std::string_view unit);
 
-// The text in plain signs: lower case, blanks single, "-" for the Unicode minus, "°f" for ℉, "1/2" for ½, '"' for ″.
-// Refuses what is empty, too long or written in digits other than 0 to 9.
+// The text in plain signs: lower case, blanks single, "-" for the Unicode minus, "°f" for ℉, "1/2" for ½, the straight
+// quotation mark for ″. Refuses what is empty, too long or written in digits other than 0 to 9.
 [[nodiscard]] Result<std::string> plain_text(const Field& field);
 
 struct Number {
