@@ -86,7 +86,8 @@ TEST_CASE("With nothing seen nothing is known", "[counts]") {
 
 // Hanley and Lippman-Hand 1983, JAMA 249, 1743: upper 95 % limit near 3/n; binomial.json, rule_of_three.
 TEST_CASE("None of n gives the exact limit near 3 over n", "[counts]") {
-    for (const json& one : reference("binomial.json")["cases"]["rule_of_three"]) {
+    const json file = reference("binomial.json");
+    for (const json& one : file["cases"]["rule_of_three"]) {
         const long seen = one["n"];
         CHECK_THAT(exact_upper_limit(0, seen), WithinAbs(one["exact_upper95"].get<double>(), 1e-9));
         if (seen >= 30) {
@@ -97,7 +98,8 @@ TEST_CASE("None of n gives the exact limit near 3 over n", "[counts]") {
 
 // binomial.json, zero_failures; 59 for 95/95 is Wilks 1941 (from memory); 0.9^29 = 0.047, 0.95^59 = 0.049 by hand.
 TEST_CASE("Clean results needed to say under 10 % or under 5 %", "[counts]") {
-    for (const json& one : reference("binomial.json")["cases"]["zero_failures"]) {
+    const json file = reference("binomial.json");
+    for (const json& one : file["cases"]["zero_failures"]) {
         CHECK(zero_failure_sample(one["reliability"], one["confidence"]) == one["n"].get<long>());
     }
     CHECK(zero_failure_sample(0.9) == 29);
