@@ -30,6 +30,18 @@ double backward_doubt(double x, double excess_c, double log_sd, double room_sd_c
     return std::min(from_k * from_k + from_room * from_room, kWidestSd_c * kWidestSd_c);
 }
 
+// With the room's own doubt in k: half the change of log k between a room one standard deviation warmer and colder.
+CoolingFit fit_in_room(std::span<const Stretch> stretches, const Surroundings& around) {
+    const auto fitted = [&](double room_c) {
+        return fit_stretches(stretches, room_c, around.reading_sd_c, around.vessel);
+    };
+    CoolingFit fit = fitted(around.room_c);
+    const double warmer = fitted(around.room_c + around.room_sd_c).k_per_min;
+    const double colder = fitted(around.room_c - around.room_sd_c).k_per_min;
+    set_log_sd(fit, std::hypot(fit.log_sd, 0.5 * std::log(warmer / colder)));
+    return fit;
+}
+
 }  // namespace
 
 class TempCurveMaker {
@@ -222,7 +234,7 @@ Outcome<TempCurve, CoolingWhy> temp_curve(std::span<const Reading> readings, con
         return CoolingWhy::not_a_number;
     }
     const std::vector<Stretch> stretches = stretches_of(readings);
-    const CoolingFit fit = fit_stretches(stretches, around.room_c, around.reading_sd_c, vessel);
+    const CoolingFit fit = fit_in_room(stretches, around);
     return TempCurveMaker(around, fit).make(stretches);
 }
 

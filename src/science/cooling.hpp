@@ -35,7 +35,7 @@ struct VesselConstant {
 
 struct Surroundings {
     double room_c = 20.0;       // -30 to 60 °C
-    double room_sd_c = 1.0;     // how far the room may wander; only widens sd_c (our choice)
+    double room_sd_c = 1.0;     // how far off the room may be; widens the range of k and sd_c (our choice)
     double reading_sd_c = 0.3;  // own error of one reading, > 0
     VesselConstant vessel = {};
 };
@@ -127,8 +127,8 @@ private:
 // may come in any order; two at the same time without a jump are averaged.
 [[nodiscard]] Outcome<TempCurve, CoolingWhy> temp_curve(std::span<const Reading> readings, const Surroundings& around);
 
-// k from her readings alone: unweighted least squares on °C, no prior. log_sd from reading_sd_c.
-// 60.0, 55.6, 51.7 °C at 0, 4, 8 min in a 19 °C room give 0.0283 /min.
+// k from her readings alone: unweighted least squares on °C, no prior. log_sd from reading_sd_c, the room taken as
+// exact. 60.0, 55.6, 51.7 °C at 0, 4, 8 min in a 19 °C room give 0.0283 /min.
 [[nodiscard]] Outcome<CoolingFit, CoolingWhy> fit_readings_alone(std::span<const Reading> readings, double room_c,
                                                                  double reading_sd_c = 0.3);
 

@@ -108,6 +108,13 @@ std::optional<CoolingWhy> fault_of(std::span<const Reading> readings, double roo
     return std::nullopt;
 }
 
+void set_log_sd(CoolingFit& fit, double log_sd) {
+    const double reach = normal_quantile(0.975) * log_sd;
+    fit.log_sd = log_sd;
+    fit.low_per_min = fit.k_per_min * std::exp(-reach);
+    fit.high_per_min = fit.k_per_min * std::exp(reach);
+}
+
 CoolingFit fit_stretches(std::span<const Stretch> stretches, double room_c, double reading_sd_c,
                          const std::optional<VesselConstant>& prior) {
     const auto cost = [&](double log_k) {
@@ -129,13 +136,8 @@ CoolingFit fit_stretches(std::span<const Stretch> stretches, double room_c, doub
 
     CoolingFit fit;
     fit.k_per_min = std::exp(log_k);
-    fit.log_sd = log_sd_at(cost, log_k);
-    if (prior) {
-        fit.log_sd = std::min(fit.log_sd, prior->log_sd);
-    }
-    const double reach = normal_quantile(0.975) * fit.log_sd;
-    fit.low_per_min = fit.k_per_min * std::exp(-reach);
-    fit.high_per_min = fit.k_per_min * std::exp(reach);
+    const double log_sd = log_sd_at(cost, log_k);
+    set_log_sd(fit, prior ? std::min(log_sd, prior->log_sd) : log_sd);
     fit.readings = telling_readings(stretches);
     if (fit.readings > 0) {
         const double sum = sum_of_squares(stretches, room_c, fit.k_per_min);

@@ -18,6 +18,9 @@ using Stretch = std::vector<Reading>;
 // nullopt when all is well.
 [[nodiscard]] std::optional<CoolingWhy> fault_of(std::span<const Reading> readings, double room_c, double reading_sd_c);
 
+// log_sd, and the 95 of 100 range that follows from it.
+void set_log_sd(CoolingFit& fit, double log_sd);
+
 // k by least squares on °C. prior nullopt: the readings alone.
 [[nodiscard]] CoolingFit fit_stretches(std::span<const Stretch> stretches, double room_c, double reading_sd_c,
                                        const std::optional<VesselConstant>& prior);

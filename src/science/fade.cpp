@@ -7,7 +7,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <vector>
 
 namespace tonebath::science {
 
@@ -220,10 +219,15 @@ Outcome<FadeChoice, FadeWhy> compare_fade(std::span<const AgedStrip> strips) {
         return choice;
     }
     choice.zero_minus_first = *choice.zero_order.aicc - *choice.first_order.aicc;
-    std::vector<const FadeLine*> lines = {&choice.none, &choice.first_order, &choice.zero_order};
-    std::sort(lines.begin(), lines.end(), [](const auto* a, const auto* b) { return *a->aicc < *b->aicc; });
-    if (*lines[1]->aicc - *lines[0]->aicc >= kClearAicc) {
-        choice.favoured = lines[0]->kind;
+    const FadeLine& better = *choice.zero_minus_first < 0.0 ? choice.zero_order : choice.first_order;
+    const double fade_minus_none = *better.aicc - *choice.none.aicc;
+    if (std::abs(fade_minus_none) >= kClearAicc) {
+        choice.fades = fade_minus_none < 0.0;
+    }
+    if (choice.fades == false) {
+        choice.favoured = FadeKind::none;
+    } else if (choice.fades == true && std::abs(*choice.zero_minus_first) >= kClearAicc) {
+        choice.favoured = better.kind;
     }
     return choice;
 }

@@ -68,6 +68,7 @@ enum class FadeWhy {
 // than the others' by 2 or more (Burnham and Anderson 2002, from memory). Fewer than five strips: cannot tell.
 struct FadeChoice {
     std::optional<FadeKind> favoured;        // nullopt: cannot tell
+    std::optional<bool> fades;               // does any fade beat none, by the same rule; nullopt: cannot tell
     std::optional<double> zero_minus_first;  // AICc difference; below zero favours zero order
     FadeLine none;
     FadeLine first_order;
