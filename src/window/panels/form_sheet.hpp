@@ -1,0 +1,47 @@
+// The sheet on which any action of the table is filled in: one field a line, made from the action's own list.
+#pragma once
+
+#include "app/actions.hpp"
+#include "window/panels/page.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/table.hpp"
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+
+namespace tonebath::window {
+
+class FormSheet {
+public:
+    // Opens it with some fields filled in. TB_CHECK that the action exists.
+    void open(std::string_view action, const std::map<std::string, std::string>& filled);
+    [[nodiscard]] bool is_open() const { return spec_ != nullptr; }
+    // Draws it over the page and adds a WishForm when it is sent. Esc closes it; what was typed stays for the next opening
+    // of the same action.
+    void draw(Ui& ui, float hung_from_x, Wishes& wishes);
+    // The answer to the form that was sent: closes it, or shows the question at the field that is meant.
+    void told(const Told& told);
+    [[nodiscard]] bool owns(const app::Form& form) const { return spec_ != nullptr && form.action == spec_->id; }
+
+private:
+    struct Line {
+        FieldState text;
+        ChoiceState list;
+        std::string chosen;
+    };
+    [[nodiscard]] app::Form form() const;
+    void draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line, Wishes& wishes);
+    void answer_question(const std::string& answer, Wishes& wishes);
+
+    const app::ActionSpec* spec_ = nullptr;
+    std::map<std::string, Line> lines_;
+    std::map<std::string, std::map<std::string, std::string>> left_;  // by action: typed and not sent
+    std::set<std::string> kept_;
+    std::optional<Refusal> refusal_;
+    ScrollState scroll_;
+    bool focus_first_ = false;
+};
+
+}  // namespace tonebath::window

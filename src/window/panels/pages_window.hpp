@@ -1,0 +1,96 @@
+// The window's content: rail, the page, the foot, and what lies over them (forms, find, keys, emergency). It owns the open
+// studio and carries out what the pages wish, after each frame.
+#pragma once
+
+#include "app/learning.hpp"
+#include "app/studio.hpp"
+#include "window/panels/emergency_sheet.hpp"
+#include "window/panels/form_sheet.hpp"
+#include "window/panels/help_sheet.hpp"
+#include "window/panels/list_sheet.hpp"
+#include "window/panels/page.hpp"
+
+#include <array>
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tonebath::window {
+
+struct WindowPlaces {
+    std::filesystem::path log;         // her own log
+    std::filesystem::path demo;        // where the demo studio is written
+    std::filesystem::path data;
+    std::filesystem::path checklists;
+    std::filesystem::path manual;      // pages shown in the window
+};
+
+struct PagesSetup {
+    WindowPlaces places;
+    bool demo = false;            // open the demo studio first
+    bool fit_at_once = false;     // for pictures and tests: wait for the fit instead of a worker
+    UnitChoice units;
+    std::function<void()> wake;   // asks for a frame, from any thread
+};
+
+class PagesWindow {
+public:
+    // Opens the log (made when it is not there). A log that another window writes is opened for reading, and says so.
+    [[nodiscard]] static Result<std::unique_ptr<PagesWindow>> open(PagesSetup setup, const Clock& clock);
+    ~PagesWindow();
+
+    [[nodiscard]] bool open_page(std::string_view name);
+    [[nodiscard]] PageName shown() const { return shown_; }
+    // Draws one frame; nothing is written.
+    void draw(Ui& ui);
+    // Carries out what was wished. True when something changed.
+    bool carry_out();
+    [[nodiscard]] double seconds_to_next_change() const;
+    [[nodiscard]] std::string title() const;
+    [[nodiscard]] bool dip_running() const { return glance_.dip_running; }
+    void set_units(const UnitChoice& units);
+    // Backup and farewell; called once, on closing.
+    void close();
+
+    [[nodiscard]] app::Studio& studio() { return *studio_; }
+    template <class P>
+    [[nodiscard]] P& page(PageName name) {
+        return static_cast<P&>(*pages_[static_cast<std::size_t>(name)]);
+    }
+
+private:
+    PagesWindow(PagesSetup setup, const Clock& clock);
+    [[nodiscard]] Result<Done> open_studio(bool demo);
+    void read_if_stale();
+    void draw_over(Ui& ui);
+    void draw_foot(Ui& ui);
+    void listen(Ui& ui);
+    void grant(const Wish& wish);
+    void tell(Told told);
+    void turn_to(PageName page, std::string_view record = {});
+    [[nodiscard]] Page& here() { return *pages_[static_cast<std::size_t>(shown_)]; }
+
+    PagesSetup setup_;
+    const Clock& clock_;
+    std::unique_ptr<app::Studio> studio_;
+    std::unique_ptr<app::Learner> learner_;
+    std::shared_ptr<const app::Learned> learned_;
+    std::array<std::unique_ptr<Page>, kPageCount> pages_;
+    PageName shown_ = PageName::today;
+    Glance glance_;
+    Wishes wishes_;
+    FormSheet form_sheet_;
+    ListSheet action_sheet_;
+    ListSheet find_sheet_;
+    HelpSheet help_sheet_;
+    EmergencySheet emergency_;
+    std::int64_t read_generation_ = -1;
+    bool fit_is_new_ = true;
+    std::string said_;                 // the last answer, for the foot: "Bath 46 made up"
+    bool said_ok_ = true;
+};
+
+}  // namespace tonebath::window
