@@ -11,6 +11,7 @@ struct FieldState {
     TextEdit edit;
     float scroll = 0;        // px
     bool dirty = false;      // changed since `entered`
+    bool had_keys = false;   // in the last frame
     [[nodiscard]] const std::string& text() const { return edit.text(); }
     void set(std::string text) {
         edit.set(std::move(text));

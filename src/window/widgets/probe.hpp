@@ -15,15 +15,15 @@ using WidgetId = std::uint64_t;  // 0: none
 
 struct ProbeWidget {
     WidgetId id = 0;
-    std::string path;    // "baths/reading/temperature"
-    std::string kind;    // "button", "field", "strip", ...
-    std::string label;   // words a person would use for it
-    std::string value;   // what it holds or shows
-    std::string key;     // key cap printed on it, if any
-    std::string reason;  // why it cannot be used
-    Rect rect;           // what a pointer must hit
-    Colour fg;           // colour of its label
-    Colour bg;           // colour behind its label
+    std::string path{};    // "baths/reading/temperature"
+    std::string kind{};    // "button", "field", "strip", ...
+    std::string label{};   // words a person would use for it
+    std::string value{};   // what it holds or shows
+    std::string key{};     // key cap printed on it, if any
+    std::string reason{};  // why it cannot be used
+    Rect rect{};           // what a pointer must hit
+    Colour fg{};           // colour of its label
+    Colour bg{};           // colour behind its label
     bool enabled = true;
     bool interactive = true;  // takes presses
     bool focused = false;

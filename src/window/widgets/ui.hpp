@@ -15,7 +15,6 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
-#include <unordered_set>
 
 namespace tonebath::window {
 
@@ -70,6 +69,7 @@ public:
     [[nodiscard]] bool reduced_motion() const { return setup_.reduced_motion; }
     [[nodiscard]] Probe* probe() const { return setup_.probe; }
     [[nodiscard]] Painter& paint() { return paint_; }
+    [[nodiscard]] const Painter& paint() const { return paint_; }  // measuring
     void use_theme(const Theme& theme) { theme_ = &theme; }  // emergency pages: black and white, until end of frame
     void background(Role role = Role::ground);
 
@@ -130,6 +130,8 @@ public:
     void write_clipboard(const std::string& text);
     // A value that moves to its target in the given time (cuts when motion is reduced), kept under the widget's id.
     [[nodiscard]] float ease(std::string_view id, float target, float duration_ms);
+    // A number kept under the widget's id from frame to frame: where the arrows stand on a strip.
+    [[nodiscard]] float& memory(std::string_view id, float at_first);
 
 private:
     struct Hit {
@@ -154,6 +156,7 @@ private:
     };
     [[nodiscard]] WidgetId hit_at(Vec2 at) const;
     void handle_pointer(const InputFrame& input);
+    void handle_keys(const InputFrame& input);
     void move_focus(int step);
     void move_focus_towards(Key direction);
     [[nodiscard]] std::optional<KeyPress> take_key(Key key, Mods mods);
@@ -164,7 +167,7 @@ private:
     const Theme* theme_ = nullptr;
     Width width_ = Width::normal;
     std::string path_;
-    int layer_ = 0;
+    int layer_ = 0, layers_ = 0;
     int modal_layer_ = 0, modal_layer_next_ = 0;
     std::vector<Hit> hits_, hits_next_;
     std::vector<FocusStop> stops_, stops_next_;
@@ -174,7 +177,7 @@ private:
     float wheel_ = 0;
     Vec2 pointer_{-1, -1};
     Mods mods_;
-    WidgetId hovered_ = 0, held_ = 0, focused_ = 0;
+    WidgetId hovered_ = 0, held_ = 0, focused_ = 0, focus_wanted_ = 0;
     std::unordered_map<WidgetId, Vec2> clicked_, went_down_;
     Mods click_mods_;
     bool ring_ = false;
@@ -182,6 +185,7 @@ private:
     bool space_claimed_ = false, space_claimed_next_ = false;
     bool animating_ = false;
     std::unordered_map<WidgetId, Motion> motions_;
+    std::unordered_map<WidgetId, float> memories_;
     std::function<std::string()> clipboard_read_;
     std::function<void(const std::string&)> clipboard_write_;
     std::string own_clipboard_;
