@@ -1,0 +1,6 @@
+target_sources(tonebath_app PRIVATE views/glance_view.cpp)
+include(${CMAKE_CURRENT_SOURCE_DIR}/views/today.cmake OPTIONAL)
+include(${CMAKE_CURRENT_SOURCE_DIR}/views/bench.cmake OPTIONAL)
+include(${CMAKE_CURRENT_SOURCE_DIR}/views/baths.cmake OPTIONAL)
+include(${CMAKE_CURRENT_SOURCE_DIR}/views/tones.cmake OPTIONAL)
+include(${CMAKE_CURRENT_SOURCE_DIR}/views/pieces.cmake OPTIONAL)

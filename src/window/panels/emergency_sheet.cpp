@@ -1,0 +1,79 @@
+#include "window/panels/emergency_sheet.hpp"
+
+#include <fmt/format.h>
+
+namespace tonebath::window {
+
+namespace {
+
+// Puts the studio's own numbers into a line; what is not filled in says so in words that still make sense.
+std::string filled(std::string line, const app::EmergencyNumbers& numbers) {
+    const auto put = [&line](std::string_view place, const std::string& value, std::string_view instead) {
+        for (std::size_t at = line.find(place); at != std::string::npos; at = line.find(place)) {
+            line.replace(at, place.size(), value.empty() ? std::string(instead) : value);
+        }
+    };
+    put("{emergency_number}", numbers.emergency_number, "the emergency number");
+    put("{poison_line}", numbers.poison_line, "the poison line");
+    put("{address}", numbers.address, "your address");
+    return line;
+}
+
+}  // namespace
+
+void EmergencySheet::set(std::vector<app::EmergencyText> pages, app::EmergencyNumbers numbers) {
+    pages_ = std::move(pages);
+    numbers_ = std::move(numbers);
+}
+
+void EmergencySheet::show_next() {
+    if (pages_.empty()) {
+        return;
+    }
+    shown_ = shown_ ? (*shown_ + 1) % pages_.size() : 0;
+    fresh_ = true;
+}
+
+BenchPress EmergencySheet::draw(Ui& ui, const Theme& contrast, const std::optional<BenchKeyView>& bench_key) {
+    if (!shown_) {
+        return {};
+    }
+    if (fresh_) {
+        opened_s_ = ui.now_s();
+        fresh_ = false;
+    }
+    const app::EmergencyText& text = pages_[*shown_];
+    EmergencyView view{.id = text.key,
+                       .first = filled(text.first, numbers_),
+                       .first_note = filled(text.first_note, numbers_),
+                       .second = filled(text.second, numbers_),
+                       .second_note = filled(text.second_note, numbers_)};
+    if (text.least_minutes > 0) {
+        const int open_s = static_cast<int>(ui.now_s() - opened_s_);
+        view.counter_name = "page open for";
+        view.counter = fmt::format("{}:{:02}", open_s / 60, open_s % 60);
+        view.counter_note = fmt::format("rinse on past {}:00", text.least_minutes);
+    }
+    for (const app::EmergencyLine& row : text.rows) {
+        EmergencyRow drawn{.head = row.head};
+        for (const std::string& line : row.lines) {
+            drawn.lines.push_back(filled(line, numbers_));
+        }
+        view.rows.push_back(std::move(drawn));
+    }
+    view.cards = {{"Emergency", numbers_.emergency_number}, {"Poison line", numbers_.poison_line}, {"You are at", numbers_.address}};
+    const std::string next = pages_[(*shown_ + 1) % pages_.size()].title;
+    view.hints = {{.id = "back", .cap = "Esc", .words = "back, nothing is asked", .key = KeyChord(Key::esc)},
+                  {.id = "next", .cap = "F12", .words = next, .key = KeyChord(Key::f12)}};
+    view.foot_note = "General words, not medical advice. Local rules and professionals decide.";
+    view.bench_key = bench_key;
+    const EmergencyResult result = emergency_page(ui, contrast, view);
+    if (result.used == "back") {
+        hide();
+    } else if (result.used == "next") {
+        show_next();
+    }
+    return result.bench;
+}
+
+}  // namespace tonebath::window

@@ -1,0 +1,322 @@
+#include "window/panels/pages_window.hpp"
+
+#include "app/actions.hpp"
+#include "app/demo/demo.hpp"
+#include "app/recall.hpp"
+#include "app/views/glance_view.hpp"
+#include "base/check.hpp"
+#include "base/text.hpp"
+#include "window/panels/baths_panel.hpp"
+#include "window/panels/bench_panel.hpp"
+#include "window/panels/pieces_panel.hpp"
+#include "window/panels/today_panel.hpp"
+#include "window/panels/tones_panel.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace tonebath::window {
+
+namespace {
+
+// Lines for "find an action": every word typed must stand in the label, the help or the page.
+std::vector<ListEntry> actions_for(const std::string& typed) {
+    std::vector<ListEntry> entries;
+    const std::vector<std::string> words = split(folded(typed), ' ');
+    for (const app::ActionSpec& spec : app::actions()) {
+        const std::string all = folded(spec.label + " " + spec.help + " " + spec.page + " " + spec.id);
+        const bool fits = std::all_of(words.begin(), words.end(), [&](const std::string& word) {
+            return all.find(word) != std::string::npos;
+        });
+        if (fits) {
+            entries.push_back({.id = spec.id, .cap = spec.key, .words = spec.label, .more = spec.page});
+        }
+    }
+    return entries;
+}
+
+std::optional<PageName> page_of_noun(std::string_view noun) {
+    if (noun == "bath" || noun == "lot" || noun == "vessel") {
+        return PageName::baths;
+    }
+    if (noun == "tone" || noun == "tone_scale" || noun == "target" || noun == "strip" || noun == "metal") {
+        return PageName::tones;
+    }
+    return PageName::pieces;
+}
+
+}  // namespace
+
+PagesWindow::PagesWindow(PagesSetup setup, const Clock& clock)
+    : setup_(std::move(setup)), clock_(clock), help_sheet_(setup_.places.manual) {
+    pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page()};
+}
+
+PagesWindow::~PagesWindow() = default;
+
+Result<std::unique_ptr<PagesWindow>> PagesWindow::open(PagesSetup setup, const Clock& clock) {
+    const bool demo = setup.demo;
+    std::unique_ptr<PagesWindow> window(new PagesWindow(std::move(setup), clock));
+    if (const auto opened = window->open_studio(demo); !opened) {
+        return opened.error();
+    }
+    return window;
+}
+
+Result<Done> PagesWindow::open_studio(bool demo) {
+    const std::filesystem::path file = demo ? setup_.places.demo : setup_.places.log;
+    if (demo) {
+        if (const auto made = app::prepare_demo(file, setup_.places.data); !made) {
+            return made.error();
+        }
+    }
+    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .units = setup_.units,
+                               .data = setup_.places.data, .checklists = setup_.places.checklists};
+    auto studio = app::Studio::open(options, clock_);
+    if (!studio) {
+        return studio.error();
+    }
+    learner_.reset();
+    learned_.reset();
+    studio_ = std::move(studio).value();
+    if (auto pages = app::read_emergency_pages(setup_.places.checklists); pages) {
+        emergency_.set(std::move(pages).value(), app::emergency_numbers(*studio_));
+    } else {
+        return pages.error();
+    }
+    if (setup_.fit_at_once || file.empty()) {
+        learned_ = app::learn(*studio_);
+    } else {
+        learner_ = std::make_unique<app::Learner>(file, setup_.wake);
+        learner_->ask();
+    }
+    read_generation_ = -1;
+    said_.clear();
+    return Done{};
+}
+
+bool PagesWindow::open_page(std::string_view name) {
+    const auto page = page_from(name);
+    if (page) {
+        turn_to(*page);
+    }
+    return page.has_value();
+}
+
+void PagesWindow::turn_to(PageName page, std::string_view record) {
+    shown_ = page;
+    if (!record.empty()) {
+        read_if_stale();
+        here().choose(record);
+    }
+}
+
+void PagesWindow::set_units(const UnitChoice& units) {
+    setup_.units = units;
+    studio_->set_units(units);
+    read_generation_ = -1;
+}
+
+void PagesWindow::read_if_stale() {
+    if (learner_) {
+        if (auto latest = learner_->latest(); latest != learned_) {
+            learned_ = std::move(latest);
+            fit_is_new_ = true;
+        }
+    }
+    const std::int64_t generation = studio_->generation();
+    const bool log_changed = generation != read_generation_;
+    if (log_changed && read_generation_ >= 0) {
+        if (learner_) {
+            learner_->ask();
+        } else {
+            learned_ = app::learn(*studio_);
+        }
+    }
+    if (log_changed || fit_is_new_) {
+        const app::GlanceView view = app::glance_view(*studio_);
+        glance_.who = view.who;
+        glance_.empty = view.empty;
+        glance_.dip_running = view.dip_running;
+        for (const auto& page : pages_) {
+            page->read(*studio_, learned_);
+        }
+        read_generation_ = generation;
+        fit_is_new_ = false;
+    }
+    glance_.now = studio_->now();
+    glance_.units = studio_->units();
+    glance_.demo = studio_->demo();
+    glance_.read_only = studio_->options().read_only;
+    glance_.fitting = learner_ && learner_->busy();
+}
+
+void PagesWindow::draw(Ui& ui) {
+    read_if_stale();
+    ui.background();
+
+    const bool covered = form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || help_sheet_.is_open() ||
+                         emergency_.is_open();
+    RailView view{.chosen = static_cast<int>(shown_), .arc = here().arc(), .fact = here().fact(),
+                  .clock = time_text(glance_.now), .only_alt = glance_.dip_running};
+    for (int i = 0; i < kPageCount; ++i) {
+        view.pages.emplace_back(page_word(static_cast<PageName>(i)));
+    }
+    if (glance_.demo) {
+        view.fact = view.fact.empty() ? "invented studio" : view.fact + " · invented studio";
+    }
+    if (const auto asked = rail(ui, view).page; asked && !covered) {
+        turn_to(static_cast<PageName>(*asked));
+        read_if_stale();
+    }
+    {
+        const auto scope = ui.scope(folded(page_word(shown_)));
+        here().draw(ui, glance_, wishes_);
+    }
+    draw_foot(ui);
+    draw_over(ui);
+    if (!covered) {
+        listen(ui);
+    }
+}
+
+void PagesWindow::draw_foot(Ui& ui) {
+    auto& bench = page<BenchPage>(PageName::bench);
+    if (shown_ != PageName::bench && glance_.dip_running) {
+        if (const auto band = bench.band(studio_->now())) {
+            if (dip_band(ui, *band).pressed) {
+                bench.press(wishes_);
+            }
+            return;
+        }
+    }
+    std::string written = said_;
+    if (written.empty()) {
+        const auto last = studio_->last_written();
+        written = last ? "Written " + time_text_seconds(*last) : glance_.empty ? "New log, empty" : "Nothing new";
+    }
+    if (glance_.read_only) {
+        written = "Read only: another window writes";
+    }
+    const FootResult result = foot(ui, here().hints(), written, said_ok_ && !glance_.read_only);
+    if (result.emergency) {
+        emergency_.show_next();
+    }
+    if (!result.used.empty()) {
+        here().hint_used(result.used, wishes_);
+    }
+}
+
+void PagesWindow::draw_over(Ui& ui) {
+    const float x = rail_tag_x(ui, static_cast<int>(shown_));
+    form_sheet_.draw(ui, x, wishes_);
+    help_sheet_.draw(ui, x);
+    if (const std::string action = action_sheet_.draw(ui, x); !action.empty()) {
+        wishes_.add(WishSheet{.action = action});
+    }
+    if (const std::string found = find_sheet_.draw(ui, x); !found.empty()) {
+        const std::size_t colon = found.find(':');
+        wishes_.add(WishPage{.page = page_of_noun(found.substr(0, colon)).value_or(PageName::pieces),
+                             .record = found.substr(colon + 1)});
+    }
+    if (emergency_.is_open()) {
+        auto& bench = page<BenchPage>(PageName::bench);
+        const auto key = glance_.dip_running ? bench.key_view(studio_->now()) : std::nullopt;
+        if (emergency_.draw(ui, black_and_white(), key).pressed) {
+            bench.press(wishes_);
+        }
+    }
+}
+
+void PagesWindow::listen(Ui& ui) {
+    if (ui.press_everywhere(Key::f12)) {
+        emergency_.show_next();
+    }
+    if (ui.pressed(Key::z, kCtrl)) {
+        wishes_.add(WishUndo{});
+    }
+    if (ui.pressed(Key::y, kCtrl) || ui.pressed(Key::z, {.ctrl = true, .shift = true})) {
+        wishes_.add(WishRedo{});
+    }
+    if (ui.pressed(Key::slash)) {
+        action_sheet_.open("Find an action", "What do you want to do?", actions_for);
+    }
+    if (ui.pressed(Key::f, kCtrl)) {
+        wishes_.add(WishFind{});
+    }
+    if (ui.pressed(Key::f1) || ui.pressed(Key::question)) {
+        wishes_.add(WishHelp{});
+    }
+}
+
+void PagesWindow::tell(Told told) {
+    said_ok_ = told.answer.has_value();
+    said_ = told.answer ? told.answer->said : told.answer.error().message;
+    if (form_sheet_.owns(told.form)) {
+        form_sheet_.told(told);
+    }
+    here().told(told);
+}
+
+void PagesWindow::grant(const Wish& wish) {
+    struct Granter {
+        PagesWindow& window;
+        void operator()(const WishForm& w) const {
+            window.tell({.form = w.form, .answer = window.studio_->carry_out(w.form)});
+        }
+        void operator()(const WishPage& w) const { window.turn_to(w.page, w.record); }
+        void operator()(const WishSheet& w) const { window.form_sheet_.open(w.action, w.filled); }
+        void operator()(const WishUndo&) const { window.tell({.form = {.action = "undo"}, .answer = window.studio_->undo()}); }
+        void operator()(const WishRedo&) const { window.tell({.form = {.action = "redo"}, .answer = window.studio_->redo()}); }
+        void operator()(const WishDemo& w) const {
+            if (const auto opened = window.open_studio(w.open); !opened) {
+                window.said_ = opened.error().text();
+                window.said_ok_ = false;
+            }
+            window.turn_to(PageName::today);
+        }
+        void operator()(const WishFind& w) const {
+            window.find_sheet_.open("Find", "A number, a design, a tone, a stone, a month", [this_ = &window](const std::string& typed) {
+                std::vector<ListEntry> entries;
+                for (const app::Hit& hit : app::find_anything(*this_->studio_, typed, 200)) {
+                    entries.push_back({.id = hit.noun + ":" + hit.id, .cap = hit.number, .words = hit.line, .more = hit.noun});
+                }
+                return entries;
+            }, w.text);
+        }
+        void operator()(const WishHelp& w) const {
+            window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
+        }
+    };
+    std::visit(Granter{*this}, wish);
+}
+
+bool PagesWindow::carry_out() {
+    const std::vector<Wish> wishes = wishes_.take();
+    for (const Wish& wish : wishes) {
+        grant(wish);
+    }
+    return !wishes.empty();
+}
+
+double PagesWindow::seconds_to_next_change() const {
+    // The clock of the rail turns over at the next minute.
+    const double to_minute = 60.0 - static_cast<double>(glance_.now.utc_ms % 60000) / 1000.0;
+    double next = std::min(to_minute, pages_[static_cast<std::size_t>(shown_)]->seconds_to_next_change());
+    if (glance_.dip_running || emergency_.is_open()) {
+        next = std::min(next, 0.1);
+    }
+    return next;
+}
+
+std::string PagesWindow::title() const {
+    return glance_.demo ? "Tonebath: invented demo studio" : "Tonebath";
+}
+
+void PagesWindow::close() {
+    learner_.reset();
+    studio_->close();
+}
+
+}  // namespace tonebath::window
