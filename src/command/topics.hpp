@@ -1,0 +1,24 @@
+// Commands that are no single action: one file each.
+#pragma once
+
+#include "command/session.hpp"
+
+#include <functional>
+
+namespace CLI {
+class App;
+}
+
+namespace tonebath::command {
+
+void add_demo_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_log_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_find_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_undo_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_today_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_plan_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_spread_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_story_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+
+}  // namespace tonebath::command
