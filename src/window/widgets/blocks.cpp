@@ -71,12 +71,20 @@ bool empty_state(Ui& ui, const Rect& place, const EmptyView& view) {
                        : button_plain(ui, "begin", button, view.button, view.key);
 }
 
+namespace {
+
+// Between the rail and the foot: the sheet's own hints are drawn there while it lives.
+Rect covered_by_sheet(const Ui& ui) {
+    return {ui.screen().x0, ui.screen().y0 + ui.em(4.25F), ui.screen().x1, foot_rect(ui).y0};
+}
+
+}  // namespace
+
 Sheet::Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_from_x)
-    : ui_(ui), layer_(ui, true, Rect{ui.screen().x0, ui.screen().y0 + ui.em(4.25F), ui.screen().x1, ui.screen().y1}),
-      scope_(ui, id) {
+    : ui_(ui), layer_(ui, true, covered_by_sheet(ui)), scope_(ui, id) {
     Painter& paint = ui.paint();
     const Rect r = page_rect(ui);
-    paint.fill({ui.screen().x0, ui.screen().y0 + ui.em(4.25F), ui.screen().x1, ui.screen().y1}, ui.colour(Role::ground));
+    paint.fill(covered_by_sheet(ui), ui.colour(Role::ground));
     const float cut = ui.em(1);
     const std::array<Vec2, 6> slab{Vec2{r.x0 + cut, r.y0}, Vec2{r.x1 - cut, r.y0}, Vec2{r.x1, r.y0 + cut},
                                    Vec2{r.x1, r.y1},       Vec2{r.x0, r.y1},       Vec2{r.x0, r.y0 + cut}};

@@ -81,7 +81,7 @@ struct EmptyView {
 bool empty_state(Ui& ui, const Rect& r, const EmptyView& view);
 
 // A sheet: a slab with two cut corners, hung by a wire from the tag it was opened from. Draw the content between the two
-// calls; the layer is modal. hung_from_x: the middle of that tag (Rail::tag_x).
+// calls; the layer is modal. Its own foot is drawn while it lives. hung_from_x: the middle of that tag (Rail::tag_x).
 class Sheet {
 public:
     Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_from_x);

@@ -122,7 +122,7 @@ bool button_quiet(Ui& ui, std::string_view id, const Rect& r, std::string_view l
 float button_width(const Ui& ui, std::string_view label, KeyChord key, Type type) {
     const std::string cap = key.key == Key::none ? std::string() : chord_cap(key);
     const float cap_width = cap.empty() ? 0 : key_cap_width(ui, cap) + ui.em(kCapGapEm);
-    return std::round(ui.paint().text_width(type, label) + cap_width + ui.em(1.75F));
+    return std::round(ui.paint().text_width(type, label) + cap_width + ui.em(1.25F));
 }
 
 BenchPress bench_key(Ui& ui, const Rect& place, const BenchKeyView& view) {

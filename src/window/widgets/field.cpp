@@ -196,7 +196,7 @@ FieldResult field(Ui& ui, std::string_view id, const Rect& place, const FieldVie
     }
     state.had_keys = touch.focused;
 
-    if (!view.label.empty()) {
+    if (view.name_shown) {
         std::string name = view.label;
         if (view.from_memory) {
             name += ", from memory";

@@ -33,7 +33,8 @@ struct Question {
 
 enum class FieldKind : std::uint8_t { number, text };
 struct FieldView {
-    std::string label;
+    std::string label;              // its name
+    bool name_shown = true;         // false: the name stands elsewhere on the page
     std::string unit;               // "°C"; empty for none
     std::string empty = "not known";
     FieldKind kind = FieldKind::number;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <imgui.h>
+#include <stb/stb_truetype.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -82,7 +83,33 @@ std::optional<FileMetrics> metrics_of(const Bytes& data) {
 struct LoadedFile {
     Bytes data;
     FileMetrics metrics;
+    std::shared_ptr<const Kerning> kerning;
 };
+
+// The pairs that the file moves together (its GPOS table). Digits keep their places in every type.
+std::shared_ptr<const Kerning> kerning_of(const Bytes& data, const FileMetrics& metrics) {
+    stbtt_fontinfo info;
+    if (stbtt_InitFont(&info, reinterpret_cast<const unsigned char*>(data.data()), 0) == 0) {  // NOLINT: bytes
+        return nullptr;
+    }
+    const auto digit = [](int c) { return c >= '0' && c <= '9'; };
+    auto out = std::make_shared<Kerning>();
+    std::array<int, 95> glyphs{};
+    for (int c = 0x20; c < 0x7f; ++c) {
+        glyphs[static_cast<std::size_t>(c - 0x20)] = stbtt_FindGlyphIndex(&info, c);
+    }
+    for (int first = 0x20; first < 0x7f; ++first) {
+        for (int second = 0x20; second < 0x7f; ++second) {
+            if (!digit(first) && !digit(second)) {
+                const auto a = static_cast<std::size_t>(first - 0x20);
+                const auto b = static_cast<std::size_t>(second - 0x20);
+                out->em[a * 95 + b] =
+                    static_cast<float>(stbtt_GetGlyphKernAdvance(&info, glyphs[a], glyphs[b])) / metrics.units_per_em;
+            }
+        }
+    }
+    return out;
+}
 
 class FileShelf {
 public:
@@ -108,7 +135,8 @@ public:
         std::ifstream in(found->second, std::ios::binary);
         Bytes data{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
         if (const auto metrics = metrics_of(data)) {
-            place = LoadedFile{std::move(data), *metrics};
+            auto kerning = kerning_of(data, *metrics);
+            place = LoadedFile{std::move(data), *metrics, std::move(kerning)};
         }
         return place ? &*place : nullptr;
     }
@@ -183,6 +211,7 @@ public:
             ranges = kept_.back().data();
         }
         out.font = add_file(*file, out.em_px, ranges, nullptr, 0);
+        out.kerning = file->kerning;
         if (face.equal_digits) {
             add_file(*file, out.em_px, kDigits, out.font, digit_cell(*file) * out.em_px);
         }

@@ -5,6 +5,7 @@
 #include "window/widgets/theme.hpp"
 
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,6 +17,15 @@ namespace tonebath::window {
 
 enum class Width : std::uint8_t { narrow, normal, wide };  // under 70 em, as drawn, over 110 em
 
+// How far the second of two signs moves towards the first, in em; ASCII only, the rest stands as it is.
+struct Kerning {
+    std::array<float, 95 * 95> em{};
+    [[nodiscard]] float between(unsigned first, unsigned second) const {
+        const bool known = first >= 0x20 && first < 0x7f && second >= 0x20 && second < 0x7f;
+        return known ? em[(first - 0x20) * 95 + (second - 0x20)] : 0.0F;
+    }
+};
+
 struct FontFace {
     ImFont* font = nullptr;  // owned by the atlas
     float em_px = 16;        // the size it was made for
@@ -23,6 +33,7 @@ struct FontFace {
     float cap_px = 0;        // height of a capital
     float x_px = 0;          // height of a small x
     float line_px = 0;       // baseline to baseline
+    std::shared_ptr<const Kerning> kerning;  // none: every sign keeps its own width
 };
 
 struct FontSet {

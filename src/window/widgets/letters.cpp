@@ -3,7 +3,7 @@
 
 #include <imgui.h>
 
-#include <cfloat>
+#include <algorithm>
 #include <cmath>
 
 namespace tonebath::window {
@@ -15,14 +15,52 @@ std::size_t sign_length(char lead) {
     return byte < 0x80 ? 1 : byte < 0xe0 ? 2 : byte < 0xf0 ? 3 : 4;
 }
 
+// One sign of a text, and how far it is from the start.
+struct PlacedSign {
+    unsigned code = 0;
+    float x = 0;
+};
+
+// Walks a text sign by sign with the pairs moved together; returns the width.
+template <class Visit>
+float walk(const FontFace& face, std::string_view utf8, Visit visit) {
+    float x = 0;
+    unsigned before = 0;
+    for (std::size_t at = 0; at < utf8.size();) {
+        const std::size_t length = std::min(sign_length(utf8[at]), utf8.size() - at);
+        const auto lead = static_cast<unsigned char>(utf8[at]);
+        unsigned code = length == 1 ? lead : length == 2 ? lead & 0x1fU : length == 3 ? lead & 0x0fU : 0xfffdU;
+        for (std::size_t i = 1; i < length && length < 4; ++i) {
+            code = code << 6U | (static_cast<unsigned char>(utf8[at + i]) & 0x3fU);
+        }
+        if (face.kerning && before != 0) {
+            x += face.kerning->between(before, code) * face.em_px;
+        }
+        visit(PlacedSign{code, x});
+        x += face.font->GetCharAdvance(static_cast<ImWchar>(code));
+        before = code;
+        at += length;
+    }
+    return x;
+}
+
+void draw_signs(ImDrawList& list, const FontFace& face, Vec2 at, ImU32 colour, std::string_view utf8) {
+    walk(face, utf8, [&](const PlacedSign& sign) {
+        const ImFontGlyph* glyph = face.font->FindGlyph(static_cast<ImWchar>(sign.code));
+        if (glyph == nullptr || !glyph->Visible) {
+            return;
+        }
+        const float x = at.x + sign.x;
+        list.PrimReserve(6, 4);
+        list.PrimRectUV({x + glyph->X0, at.y + glyph->Y0}, {x + glyph->X1, at.y + glyph->Y1}, {glyph->U0, glyph->V0},
+                        {glyph->U1, glyph->V1}, colour);
+    });
+}
+
 }  // namespace
 
 float Painter::text_width(Type type, std::string_view utf8) const {
-    const FontFace& face = (*fonts_)[type];
-    if (utf8.empty()) {
-        return 0;
-    }
-    return face.font->CalcTextSizeA(face.font->FontSize, FLT_MAX, 0, utf8.data(), utf8.data() + utf8.size()).x;
+    return walk((*fonts_)[type], utf8, [](const PlacedSign&) {});
 }
 
 float Painter::text(Type type, Colour c, Vec2 at, std::string_view utf8, Align align) {
@@ -39,7 +77,7 @@ float Painter::text(Type type, Colour c, Vec2 at, std::string_view utf8, Align a
     }
     x = std::round(x);
     const float y = std::round(at.y) - face.ascent_px;
-    list_->AddText(face.font, face.font->FontSize, {x, y}, c.packed(), utf8.data(), utf8.data() + utf8.size());
+    draw_signs(*list_, face, {x, y}, c.packed(), utf8);
     if (probe_ != nullptr) {
         ProbeText seen;
         seen.text = std::string(utf8);
@@ -131,7 +169,7 @@ void Painter::icon(Icon icon, Colour c, Vec2 centre, Type type) {
     const char* utf8 = icon_utf8(icon);
     const float width = text_width(type, utf8);
     const Vec2 at{std::round(centre.x - width * 0.5F), std::round(centre.y + face.em_px * 0.40F) - face.ascent_px};
-    list_->AddText(face.font, face.font->FontSize, {at.x, at.y}, c.packed(), utf8);
+    draw_signs(*list_, face, at, c.packed(), utf8);
 }
 
 }  // namespace tonebath::window

@@ -150,10 +150,10 @@ std::vector<ProbeFinding> find_key_clashes(const Probe& probe) {
     std::map<std::string, std::string, std::less<>> first;
     std::vector<ProbeFinding> out;
     for (const ProbeWidget& widget : probe.widgets()) {
-        if (widget.key.empty() || !widget.enabled || !widget.interactive) {
-            continue;
+        if (widget.key.empty() || !widget.enabled || !widget.interactive || widget.kind == "hint") {
+            continue;  // a hint prints the key of something else
         }
-        const auto [place, fresh] = first.emplace(widget.key, widget.path);
+        const auto [place, fresh] = first.emplace(std::to_string(widget.layer) + " " + widget.key, widget.path);
         if (!fresh && place->second != widget.path) {
             out.push_back({widget.path, fmt::format("the key {} is also on {}", widget.key, place->second)});
         }

@@ -28,6 +28,7 @@ struct ProbeWidget {
     bool interactive = true;  // takes presses
     bool focused = false;
     bool bench = false;       // pressed in gloves
+    int layer = 0;            // what is on a later layer covers it
 };
 struct ProbeText {
     std::string text;

@@ -54,7 +54,7 @@ void draw_bare_end(Ui& ui, const Rect& r, const Rect& run, Colour bare) {
     paint.fill({r.x0 + q, r.y0, run.x0, r.y0 + paint.px(1)}, edge);
     paint.fill({r.x0 + q, r.y1 - paint.px(1), run.x0, r.y1}, edge);
     const Vec2 hole{r.x0 + r.h() * 0.322F, r.mid_y()};
-    paint.circle(hole, r.h() * shape.hole + paint.fine(0.5F), mix(bare, ui.colour(Role::ground), 0.38F));
+    paint.circle(hole, r.h() * shape.hole + paint.fine(0.5F), mix(bare, Colour{0, 0, 0, 255}, 0.36F));
     paint.circle(hole, r.h() * shape.hole - paint.fine(0.5F), paint.surface());
 }
 
@@ -150,10 +150,13 @@ WordFit fit_words(const Ui& ui, const Rect& run, const StripView& view, StripSiz
     const std::array<Type, 4> types{Type::lead, Type::body, Type::label, Type::small};
     for (std::size_t t = size == StripSize::bench ? 0 : 2; t < types.size(); ++t) {
         bool fits = true;
+        float end = run.x0 - ui.em(100);
         for (int i = 0; i < tone_count(view) && fits; ++i) {
-            const float room = run.w() * (border(view, i + 1) - border(view, i));
-            const auto& word = view.scale->tones[static_cast<std::size_t>(i)].word;
-            fits = ui.paint().text_width(types[t], word) + ui.em(0.3125F) <= room;
+            const float middle = run.x0 + run.w() * (border(view, i) + border(view, i + 1)) * 0.5F;
+            const float half =
+                ui.paint().text_width(types[t], view.scale->tones[static_cast<std::size_t>(i)].word) * 0.5F;
+            fits = middle - half >= end + ui.em(0.25F) && middle + half <= run.x1 + ui.em(1);
+            end = middle + half;
         }
         if (fits) {
             return {types[t], false};

@@ -155,8 +155,9 @@ TableResult table(Ui& ui, const Rect& place, const TableView& view, TableState& 
         }
         const bool chosen = state.chosen == row.id;
         const Colour bg = chosen ? ui.colour(Role::raised) : paint.surface();
-        paint.hline(line.x0, line.x1, line.y1 - paint.px(1), ui.colour(Role::line), ui.look().stroke.hair);
-        if (chosen) {
+        if (!chosen) {
+            paint.hline(line.x0, line.x1, line.y1 - paint.px(1), ui.colour(Role::line), ui.look().stroke.hair);
+        } else {
             const float radius = ui.em(ui.look().radius.control);
             const Rect box = line.shrunk(0, paint.px(1)).overlap({line.x0, r.y0, line.x1, r.y1});
             paint.fill(box, bg, radius);

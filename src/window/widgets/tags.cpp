@@ -15,13 +15,13 @@ struct Padding {
     float right = 0;
 };
 
-Padding padding_of(const Ui& ui, TagShape shape, float height) {
+Padding padding_of(const Ui& ui, TagShape shape) {
     switch (shape) {
-        case TagShape::piece: return {ui.em(1.5F), ui.em(0.75F)};
-        case TagShape::bath: return {height * 0.3F + ui.em(0.3125F), height * 0.3F + ui.em(0.3125F)};
+        case TagShape::piece: return {ui.em(1.5F), ui.em(0.6875F)};
+        case TagShape::bath:
         case TagShape::lot: return {ui.em(0.8125F), ui.em(0.8125F)};
-        case TagShape::bottle: return {ui.em(0.8125F), ui.em(0.8125F)};
-        case TagShape::batch: return {ui.em(0.9375F), ui.em(0.4375F)};
+        case TagShape::bottle: return {ui.em(0.625F), ui.em(0.625F)};
+        case TagShape::batch: return {ui.em(0.9375F), ui.em(0.375F)};
         case TagShape::seat: break;
     }
     return {ui.em(0.5F), ui.em(0.5F)};
@@ -57,7 +57,7 @@ float tag_width(const Ui& ui, TagShape shape, std::string_view words, const TagS
     if (shape == TagShape::seat) {
         return ui.em(style.height_em);
     }
-    const Padding pad = padding_of(ui, shape, ui.em(style.height_em));
+    const Padding pad = padding_of(ui, shape);
     return std::round(pad.left + ui.paint().text_width(letters_for(style.height_em), words) + pad.right);
 }
 
@@ -86,7 +86,7 @@ Rect number_tag(Ui& ui, TagShape shape, std::string_view words, float x, float m
     if (!ui.theme().dark && !inverted) {
         paint.polyline(shape_points, ui.colour(Role::paper_line), paint.px(1), true);
     }
-    const Padding pad = padding_of(ui, shape, height);
+    const Padding pad = padding_of(ui, shape);
     if (shape == TagShape::piece) {
         const Vec2 hole{r.x0 + ui.em(0.8125F), r.mid_y()};
         paint.circle(hole, paint.fine(3.6F), ui.colour(Role::paper_line));
@@ -114,8 +114,8 @@ void seat_disc(Ui& ui, SeatState state, std::string_view number, Vec2 c, float r
     const Colour fill = ui.colour(paper ? Role::paper : Role::slab);
     const float line = paint.fine(2);
     if (paper) {
-        paint.circle(c, radius, ui.colour(Role::paper_line));
-        paint.circle(c, radius - paint.fine(1.5F), fill);
+        paint.circle(c, radius + paint.fine(0.8F), ui.colour(Role::paper_line));
+        paint.circle(c, radius - paint.fine(0.7F), fill);
     } else {
         paint.circle(c, radius, fill);
         switch (state) {

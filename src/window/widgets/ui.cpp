@@ -170,6 +170,7 @@ void Ui::report(std::string_view id, ProbeWidget widget) {
     widget.id = id_of(id);
     widget.path = path_of(id);
     widget.focused = focused_ == widget.id;
+    widget.layer = layer_;
     setup_.probe->add(std::move(widget));
 }
 

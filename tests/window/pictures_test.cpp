@@ -1,0 +1,84 @@
+// Pictures of the widgets for people to look at, in the folder pictures of the build; and that they are whole: every sheet
+// passes the lint of pages, in every theme and scale.
+#include "window/driver.hpp"
+#include "window/sheets.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+
+namespace tonebath::testing {
+
+namespace {
+
+using namespace tonebath::window;
+
+struct Sheet {
+    std::string name;
+    std::function<void(Ui&, SheetState&)> draw;
+};
+
+const std::vector<Sheet>& sheets() {
+    static const std::vector<Sheet> all{
+        {"components", components_sheet},
+        {"bench", bench_sheet},
+        {"today", day_sheet},
+        {"baths", baths_sheet},
+        {"pieces", pieces_sheet},
+        {"class", class_sheet},
+        {"lanes", [](Ui& ui, SheetState&) { lanes_sheet(ui); }},
+        {"emergency", [](Ui& ui, SheetState&) { emergency_sheet(ui); }},
+    };
+    return all;
+}
+
+std::string findings_of(const Driver& driver) {
+    std::string out;
+    for (const ProbeFinding& finding : driver.findings()) {
+        out += finding.path + ": " + finding.what + "\n";
+    }
+    return out;
+}
+
+// The share of pixels that are not the page's ground: an empty or a flooded picture is no picture.
+double share_drawn(const Image& image) {
+    const Pixel ground = image.at(2, image.height / 2);
+    std::size_t other = 0;
+    for (const Pixel pixel : image.pixels) {
+        other += pixel == ground ? 0U : 1U;
+    }
+    return static_cast<double>(other) / static_cast<double>(image.pixels.size());
+}
+
+}  // namespace
+
+TEST_CASE("each sheet is drawn whole in each theme", "[pictures]") {
+    const std::string theme = GENERATE("slate", "chalk", "contrast");
+    for (const Sheet& sheet : sheets()) {
+        SheetState state;
+        Driver driver([&](Ui& ui) { sheet.draw(ui, state); }, {.theme = theme});
+        INFO(sheet.name << " in " << theme);
+        const Image image = driver.picture();
+        CHECK(write_png(image, std::filesystem::path(TONEBATH_PICTURES_DIR) / (sheet.name + "-" + theme + ".png")));
+        CHECK(share_drawn(image) > 0.02);
+        CHECK(share_drawn(image) < 0.95);
+        CHECK(findings_of(driver) == "");
+    }
+}
+
+TEST_CASE("the sheets at scale 2 and in a narrow and a wide window", "[pictures][.long]") {
+    const std::string name = GENERATE("2x", "narrow", "wide");
+    const Screen screen = name == "2x"       ? Screen{.scale = 2}
+                          : name == "narrow" ? Screen{.width = 1024, .height = 700}
+                                             : Screen{.width = 1920, .height = 1080};
+    for (const Sheet& sheet : sheets()) {
+        SheetState state;
+        Driver driver([&](Ui& ui) { sheet.draw(ui, state); }, screen);
+        INFO(sheet.name << " " << name);
+        const Image image = driver.picture();
+        CHECK(write_png(image, std::filesystem::path(TONEBATH_PICTURES_DIR) / (sheet.name + "-" + name + ".png")));
+        CHECK(share_drawn(image) > 0.01);
+    }
+}
+
+}  // namespace tonebath::testing
