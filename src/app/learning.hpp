@@ -6,6 +6,7 @@
 #include "model/bath.hpp"
 #include "model/dip.hpp"
 #include "model/tone.hpp"
+#include "science/dose.hpp"
 
 #include <condition_variable>
 #include <filesystem>
@@ -24,6 +25,9 @@ class Studio;
 // One fit, with the map from the log's records to its rows. Immutable; shared between the worker and the pages, because
 // a page may still draw from the last fit while the next one is made.
 class Learned;
+
+// The rate law at the middle of what was learned: for telling doses.
+[[nodiscard]] science::RateLaw law_of(const Learned& learned);
 
 // Reads the log and fits, now, on the calling thread (commands; tests).
 [[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio);

@@ -1,0 +1,242 @@
+#include "window/panels/pieces_panel.hpp"
+
+#include "app/learning.hpp"
+#include "app/studio.hpp"
+#include "app/views/pieces_view.hpp"
+#include "base/text.hpp"
+#include "window/panels/scales.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/table.hpp"
+#include "window/widgets/wires.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace tonebath::window {
+
+namespace {
+
+constexpr float kListWidth_em = 34.5F;
+constexpr float kListWidthNarrow_em = 22.0F;
+
+class PiecesPage final : public Page {
+public:
+    [[nodiscard]] PageName name() const override { return PageName::pieces; }
+    [[nodiscard]] LoopArc arc() const override { return LoopArc::learn; }
+    [[nodiscard]] std::string fact() const override { return counted(list_.in_log, "piece", "pieces"); }
+
+    void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
+        studio_ = &studio;
+        if (learned) {
+            law_ = app::law_of(*learned);
+        }
+        scales_.read(app::scales_view(studio));
+        read_list();
+    }
+
+    void choose(std::string_view record) override {
+        find_.set("");
+        read_list();
+        for (const app::PieceRow& row : list_.rows) {
+            if (row.id.text == record || row.number == record) {
+                table_.chosen = row.id.text;
+                table_.reveal = true;
+            }
+        }
+        read_story();
+    }
+
+    void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
+        Rect page = page_rect(ui);
+        if (list_.in_log == 0) {
+            draw_empty(ui, page, glance, wishes);
+            return;
+        }
+        Rect left = page.cut_left(ui.em(ui.width() == Width::narrow ? kListWidthNarrow_em : kListWidth_em));
+        page.cut_left(ui.em(2.0F));
+        draw_list(ui, left);
+        if (story_) {
+            draw_story(ui, page);
+        }
+        if (find_asked_) {
+            ui.focus("find", true);
+            find_asked_ = false;
+        }
+    }
+
+    [[nodiscard]] std::vector<FootHint> hints() const override {
+        return {{.id = "find", .cap = "F", .words = "find", .key = Key::f},
+                {.id = "piece.add", .cap = "A", .words = "add pieces", .key = Key::a},
+                {.id = "judge", .cap = "J", .words = "judge", .key = Key::j},
+                {.id = "preparation.add", .cap = "P", .words = "preparation", .key = Key::p},
+                {.id = "after-work.add", .cap = "W", .words = "after-work", .key = Key::w}};
+    }
+
+    void hint_used(std::string_view id, Wishes& wishes) override {
+        if (id == "find") {
+            find_asked_ = true;
+            return;
+        }
+        WishSheet sheet{.action = std::string(id)};
+        if (story_ && id != "piece.add") {
+            sheet.filled["piece"] = story_->piece.number;
+        }
+        wishes.add(std::move(sheet));
+    }
+
+private:
+    void read_list() {
+        list_ = app::piece_list(*studio_, find_.text());
+        const bool still = std::any_of(list_.rows.begin(), list_.rows.end(),
+                                       [this](const app::PieceRow& row) { return row.id.text == table_.chosen; });
+        if (!still) {
+            table_.chosen = list_.rows.empty() ? "" : list_.rows.front().id.text;
+        }
+        read_story();
+    }
+
+    void read_story() {
+        story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
+    }
+
+    void draw_empty(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes) {
+        const EmptyView view{.id = "empty",
+                             .scale = &ui.look().silver,
+                             .fact = "No pieces yet.",
+                             .todo = "Write down a rack of them once, with the metals they are made of.",
+                             .button = "Add pieces",
+                             .key = Key::a,
+                             .copper = !glance.read_only};
+        if (empty_state(ui, page, view)) {
+            wishes.add(WishSheet{.action = "piece.add"});
+        }
+    }
+
+    void draw_list(Ui& ui, Rect left) {
+        left.cut_top(ui.em(0.5F));
+        const FieldResult typed =
+            field(ui, "find", left.cut_top(field_height(ui)),
+                  {.label = "", .empty = "find: a number, design, tone, month", .kind = FieldKind::text, .plain_letters = true,
+                   .note = counted(list_.rows.size(), "piece", "pieces")},
+                  find_);
+        if (typed.changed) {
+            read_list();
+        }
+        left.cut_top(ui.em(0.5F));
+        const bool narrow = ui.width() == Width::narrow;
+        TableView view{.id = "pieces", .label = "Pieces", .row_count = static_cast<int>(list_.rows.size()),
+                       .empty = "No piece fits these words.", .open_words = "show its story"};
+        view.columns = {{.id = "number", .head = "Number", .width_em = 7.25F},
+                        {.id = "dip", .head = "Rack, dip", .width_em = narrow ? 0.0F : 8.0F, .drop_when_narrow = true},
+                        {.id = "tone", .head = "Tone"},
+                        {.id = "seal", .head = "Seal", .width_em = 6.0F, .drop_when_narrow = true}};
+        view.row = [this](int index) {
+            const app::PieceRow& row = list_.rows[static_cast<std::size_t>(index)];
+            return TableRow{.id = row.id.text, .label = row.number + (row.tone_word.empty() ? ", not judged" : ", " + row.tone_word)};
+        };
+        view.cell = [this](Ui& cell, int index, const Column& column, const Rect& place, bool chosen) {
+            draw_cell(cell, list_.rows[static_cast<std::size_t>(index)], column.id, place, chosen);
+        };
+        const std::string before = table_.chosen;
+        table(ui, left, view, table_);
+        if (table_.chosen != before) {
+            read_story();
+            story_scroll_ = {};
+        }
+    }
+
+    void draw_cell(Ui& ui, const app::PieceRow& row, std::string_view column, const Rect& place, bool chosen) {
+        if (column == "number") {
+            number_tag(ui, TagShape::piece, row.number, place.x0, place.mid_y());
+        } else if (column == "dip") {
+            ui.paint().text_in(Type::body, ui.colour(Role::text), place, row.rack_dip);
+        } else if (column == "seal") {
+            ui.paint().text_in(Type::label, ui.colour(Role::quiet), place, row.seal);
+        } else if (!row.tone) {
+            ui.paint().text_in(Type::label, ui.colour(Role::quiet), place, "not judged");
+        } else {
+            Rect rest = place;
+            const DrawnScale* scale = scales_.drawn(row.scale);
+            if (scale != nullptr && place.w() > ui.em(11.0F)) {
+                const Rect strip = rest.cut_left(ui.em(7.0F));
+                const float h = strip_height(ui, StripSize::row);
+                tone_strip(ui, Rect::at(strip.x0, strip.mid_y() - h * 0.25F, strip.w(), h),
+                           {.scale = scale, .pin = strip_place_of(*row.tone), .words = false, .bare_end = false}, StripSize::row);
+                rest.cut_left(ui.em(0.75F));
+            }
+            ui.paint().text_in(chosen ? Type::strong : Type::body, ui.colour(Role::ink), rest, row.tone_word);
+        }
+    }
+
+    void draw_story(Ui& ui, Rect right) {
+        const app::PieceStory& story = *story_;
+        Rect head = right.cut_top(ui.em(3.5F));
+        const Rect tag = number_tag(ui, TagShape::piece, story.piece.number, head.x0, head.y0 + ui.em(1.25F), {.height_em = 2.5F});
+        const float x = std::max(tag.x1 + ui.em(1.5F), head.x0 + ui.em(8.5F));
+        ui.paint().text(Type::leads, ui.colour(Role::ink), {x, head.y0 + ui.em(1.0F)},
+                        ui.paint().ellipsis(Type::leads, head.x1 - x, story.title));
+        ui.paint().text(Type::label, ui.colour(Role::text), {x, head.y0 + ui.em(2.25F)},
+                        ui.paint().ellipsis(Type::label, head.x1 - x, story.line));
+
+        Rect card = right.cut_bottom(ui.em(story.spread_words.empty() ? 0.0F : 7.0F));
+        const DrawnScale* scale = scales_.drawn(story.scale);
+        Rect strip_place = right.cut_bottom(ui.em(scale != nullptr ? 8.5F : 0.0F));
+
+        StoryView view;
+        for (const app::StoryStep& step : story.steps) {
+            view.beads.push_back({.id = step.id, .when = date_time_text(step.at), .what = step.what, .more = step.more,
+                                  .filled = step.main, .strong = step.main});
+        }
+        const float content_h = ui.em(3.25F) * static_cast<float>(view.beads.size()) + ui.em(2.0F);
+        Rect content = begin_scroll(ui, "story", right, content_h, story_scroll_);
+        content.cut_top(ui.em(0.75F));
+        story_wire(ui, content, view);
+        end_scroll(ui);
+
+        if (scale != nullptr) {
+            draw_strip(ui, strip_place, *scale);
+        }
+        if (!story.spread_words.empty()) {
+            Rect inside = begin_card(ui, card);
+            section_head(ui, inside, inside.y0 + ui.em(1.0F), "Its batch on the strip");
+            ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {inside.x0, inside.y0 + ui.em(2.75F)}, inside.w(),
+                                    story.spread_words);
+            end_card(ui);
+        }
+    }
+
+    void draw_strip(Ui& ui, Rect place, const DrawnScale& scale) {
+        const app::PieceStory& story = *story_;
+        StripView view{.scale = &scale, .label = story.piece.number + " on its strip"};
+        if (story.tone) {
+            view.pin = strip_place_of(*story.tone);
+            view.pin_words = story.piece.number;
+        }
+        if (story.aim) {
+            view.aim = whole_tone(story.aim->tone);
+            view.aim_word = "aim";
+        }
+        for (const app::BatchMate& mate : story.mates) {
+            view.mates.push_back(strip_place_of(mate.tone));
+        }
+        const float h = strip_height(ui, StripSize::plan);
+        tone_strip(ui, Rect::at(place.x0, place.y0 + ui.em(2.25F), place.w(), h), view, StripSize::plan);
+    }
+
+    app::Studio* studio_ = nullptr;
+    science::RateLaw law_;
+    app::PieceList list_;
+    std::optional<app::PieceStory> story_;
+    Scales scales_;
+    FieldState find_;
+    TableState table_;
+    ScrollState story_scroll_;
+    bool find_asked_ = false;
+};
+
+}  // namespace
+
+std::unique_ptr<Page> make_pieces_page() { return std::make_unique<PiecesPage>(); }
+
+}  // namespace tonebath::window
