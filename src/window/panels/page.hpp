@@ -92,6 +92,8 @@ public:
     // Reads its view anew: called before the first frame and whenever the log or the fit changed. `learned` may be null
     // until the first fit is there.
     virtual void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) = 0;
+    // Called before each frame: reads what the last one asked for (another row, a longer search). Cheap when nothing was.
+    virtual void catch_up() {}
     // Draws between rail and foot (page_rect). All keys of the page are listened for here or by its foot hints.
     virtual void draw(Ui& ui, const Glance& glance, Wishes& wishes) = 0;
     // At most five; a hint that is pressed comes back by `hint_used`.

@@ -145,6 +145,7 @@ void PagesWindow::read_if_stale() {
         read_generation_ = generation;
         fit_is_new_ = false;
     }
+    here().catch_up();
     glance_.now = studio_->now();
     glance_.units = studio_->units();
     glance_.demo = studio_->demo();

@@ -47,6 +47,15 @@ public:
         read_story();
     }
 
+    void catch_up() override {
+        if (list_stale_) {
+            read_list();
+        } else if (story_stale_) {
+            read_story();
+        }
+        list_stale_ = story_stale_ = false;
+    }
+
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
         Rect page = page_rect(ui);
         if (list_.in_log == 0) {
@@ -120,9 +129,7 @@ private:
                   {.label = "", .empty = "find: a number, design, tone, month", .kind = FieldKind::text, .plain_letters = true,
                    .note = counted(list_.rows.size(), "piece", "pieces")},
                   find_);
-        if (typed.changed) {
-            read_list();
-        }
+        list_stale_ = list_stale_ || typed.changed;
         left.cut_top(ui.em(0.5F));
         const bool narrow = ui.width() == Width::narrow;
         TableView view{.id = "pieces", .label = "Pieces", .row_count = static_cast<int>(list_.rows.size()),
@@ -141,7 +148,7 @@ private:
         const std::string before = table_.chosen;
         table(ui, left, view, table_);
         if (table_.chosen != before) {
-            read_story();
+            story_stale_ = true;
             story_scroll_ = {};
         }
     }
@@ -233,6 +240,8 @@ private:
     TableState table_;
     ScrollState story_scroll_;
     bool find_asked_ = false;
+    bool list_stale_ = false;
+    bool story_stale_ = false;
 };
 
 }  // namespace
