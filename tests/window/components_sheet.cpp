@@ -230,7 +230,7 @@ void below(Ui& ui, SheetState& state) {
     fade.lines = {line, expected};
     fade.bands = {band};
     fade.now = PlotNow{5, {}, std::nullopt};
-    plot(ui, box(ui, 854, 534, 194, 75), fade, state.plot);
+    plot(ui, box(ui, 878, 534, 170, 75), fade, state.plot);
     label(ui, 1078, 522, "keys");
     key_hint(ui, "Space", "start, stop", at(ui, 1078), at(ui, 552));
     key_hint(ui, "/", "find an action", at(ui, 1078), at(ui, 588));

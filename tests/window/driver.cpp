@@ -149,6 +149,11 @@ void Driver::drag(Vec2 from, Vec2 to) {
     frames(2);
 }
 
+void Driver::feed(InputFrame input) {
+    input_ = std::move(input);
+    frames(1);
+}
+
 void Driver::move_to(Vec2 at) {
     input_.pointer = at;
     frames(1);

@@ -33,6 +33,8 @@ public:
 
     // Frames of a sixtieth of a second, with the input gathered since the last one going into the first of them.
     void frames(int count = 1);
+    // One frame with exactly this input.
+    void feed(window::InputFrame input);
     // By path ("baths/reading"), by the end of a path, or by label; fails the test when there is none or it is out of reach.
     void click(std::string_view path_or_label);
     void click_at(window::Vec2 at);

@@ -74,7 +74,7 @@ void bench_sheet(Ui& ui, SheetState& state) {
     cooling.marks = {{"readings", {measured.points[0], measured.points[10], measured.points[19]}, false, {}}};
     cooling.lines = {measured, expected};
     cooling.now = PlotNow{22.2, {}, 19.7};
-    plot(ui, box(ui, 842, 300, 386, 81), cooling, state.plot);
+    plot(ui, box(ui, 866, 300, 362, 81), cooling, state.plot);
     words(ui, Type::label, Role::text, 866, 402, "60.2 made up");
     words(ui, Type::label, Role::ink, 1096, 402, "now", Align::centre);
     words(ui, Type::label, Role::text, 1228, 402, "throw by 16:20", Align::right);

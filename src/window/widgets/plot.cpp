@@ -95,8 +95,8 @@ void draw_axes(Ui& ui, const Frame& frame, const PlotView& view) {
     float last_end = -1e9F;
     for (const double tick : axis_ticks(frame.x)) {
         const float x = std::round(area.x0 + area.w() * static_cast<float>(axis_share(frame.x, tick).value_or(0)));
-        paint.vline(x, area.y1, area.y1 + ui.em(0.3125F), edge, ui.look().stroke.hair);
         if (frame.x.labels) {
+            paint.vline(x, area.y1, area.y1 + ui.em(0.3125F), edge, ui.look().stroke.hair);
             const std::string words = tick_text(frame.x, tick);
             const float half = paint.text_width(Type::label, words) * 0.5F;
             if (x - half > last_end + ui.em(0.5F)) {
@@ -236,6 +236,15 @@ void draw_words(Ui& ui, const Frame& frame, const PlotView& view) {
     }
 }
 
+// A value as it is read out: a figure finer than the ticks, without idle zeros.
+std::string exact_text(const Axis& axis, double value) {
+    if (axis.kind == AxisKind::time_of_day) {
+        return tick_text(axis, value);
+    }
+    const std::string figure = fmt::format("{:.4g}", value);
+    return axis.unit.empty() ? figure : figure + " " + axis.unit;
+}
+
 // The measured point nearest to the pointer or under the arrows, with its figures.
 std::string read_out(Ui& ui, const Frame& frame, const PlotView& view, PlotState& state, const Touch& touch) {
     struct Near {
@@ -275,13 +284,8 @@ std::string read_out(Ui& ui, const Frame& frame, const PlotView& view, PlotState
     if (chosen == nullptr) {
         return {};
     }
-    Axis fine_y = frame.y;
-    fine_y.most_ticks *= 20;
-    Axis fine_x = frame.x;
-    fine_x.most_ticks *= 20;
-    fine_x.unit_on_all = fine_y.unit_on_all = true;
-    const std::string words = fmt::format("{}: {} at {}", chosen->name, tick_text(fine_y, chosen->point.y),
-                                          tick_text(fine_x, chosen->point.x));
+    const std::string words = fmt::format("{}: {} at {}", chosen->name, exact_text(frame.y, chosen->point.y),
+                                          exact_text(frame.x, chosen->point.x));
     Painter& paint = ui.paint();
     paint.circle(chosen->at, paint.fine(7), ui.colour(Role::copper));
     paint.circle(chosen->at, paint.fine(4.5F), paint.surface());

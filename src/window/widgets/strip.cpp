@@ -134,7 +134,7 @@ void draw_look(Ui& ui, const Rect& r, float x, bool with_words) {
     const Colour brass = ui.colour(Role::look);
     x = std::round(x) + 0.5F * std::fmod(paint.px(2), 2.0F);
     const std::array<Vec2, 2> down{Vec2{x, r.y0 - ui.em(0.5F)}, Vec2{x, r.y1 + ui.em(0.5F)}};
-    paint.dashed(down, brass, paint.fine(2.6F), paint.fine(1), paint.fine(6), true);
+    paint.dashed(down, brass, paint.fine(2.8F), paint.fine(1), paint.fine(7), true);
     if (with_words) {
         draw_mark(ui, Mark::look, {x, r.y0 - ui.em(1.375F)}, ui.em(0.5625F));
         paint.text(Type::strong, brass, {x, r.y0 - ui.em(2.375F)}, "look", Align::centre);
@@ -283,6 +283,9 @@ void tone_bracket(Ui& ui, float x0, float x1, float y0, float y1, float foot, fl
     const float t = paint.px(thickness);
     const float key = paint.px(ui.look().stroke.keyline);
     const Colour keyline = paint.surface().faded(0.75F);
+    foot += t * 0.5F;
+    y0 -= std::floor(t * 0.5F);
+    y1 += std::floor(t * 0.5F);
     // Half a gap between the feet at least, so that it is never closed into a box.
     foot = std::min(foot, std::max(t, (x1 - x0) * 0.5F - paint.px(2)));
     for (const bool left : {true, false}) {
