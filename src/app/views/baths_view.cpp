@@ -1,0 +1,113 @@
+#include "app/views/baths_view.hpp"
+
+#include "app/studio.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "store/query.hpp"
+#include "store/record.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace tonebath::app {
+
+namespace {
+
+std::string amount_text(double amount, AmountUnit unit) {
+    return fixed_text(amount, amount < 10.0 && amount != std::floor(amount) ? 1 : 0) + " " + std::string(word_of(unit));
+}
+
+std::string age_words(double days) {
+    if (days < 14.0) {
+        return counted(static_cast<std::size_t>(std::max(0.0, days)), "day", "days");
+    }
+    if (days < 60.0) {
+        return counted(static_cast<std::size_t>(days / 7.0), "week", "weeks");
+    }
+    return counted(static_cast<std::size_t>(days / 30.44), "month", "months");
+}
+
+BathRow bath_row(Studio& studio, const Bath& bath) {
+    store::Log& log = studio.log();
+    BathRow row{.id = bath.id, .number = bath.number};
+    store::Query counts(log,
+                        "SELECT count(*) FILTER (WHERE strip_id IS NOT NULL), count(*) FILTER (WHERE strip_id IS NULL) "
+                        "FROM dip WHERE bath_id = ?1",
+                        {bath.id.text});
+    if (counts.next()) {
+        row.more = counted(static_cast<std::size_t>(counts.integer(0)), "strip", "strips") + ", " +
+                   counted(static_cast<std::size_t>(counts.integer(1)), "dip", "dips");
+    }
+    const auto gone = store::list<Disposal>(log, "WHERE bath_id = ?1 AND withdrawn_by = '' ORDER BY at_utc_ms DESC LIMIT 1", {bath.id.text});
+    if (!gone.empty()) {
+        row.state = BathState::gone;
+        row.line = "gone " + date_text(gone.front().at);
+        row.more = (gone.front().volume ? text_of(*gone.front().volume, studio.units()) + ", " : "") + "logged";
+    } else if (bath.ended_at) {
+        row.state = BathState::owed;
+        row.line = "owed" + (bath.kept_back ? ": " + text_of(*bath.kept_back, studio.units()) : std::string());
+        row.more = "since " + date_text(*bath.ended_at);
+    } else {
+        row.line = "in use";
+        if (const auto history = bath_history(log, bath.id); history && history->temp_known) {
+            const double t_s = history->t_of(studio.now());
+            row.line += ", " + text_of(Celsius::from_celsius(history->course.temp.temp_c(t_s)), studio.units());
+        }
+    }
+    return row;
+}
+
+JarRow jar_row(Studio& studio, const Lot& lot) {
+    store::Log& log = studio.log();
+    JarRow row{.id = lot.id, .number = lot.number};
+    store::Query sums(log,
+                      "SELECT (SELECT COALESCE(sum(amount), 0) FROM bath WHERE lot_id = ?1) + "
+                      "(SELECT COALESCE(sum(t.amount), 0) FROM top_up t JOIN bath b ON b.id = t.bath_id WHERE b.lot_id = ?1)",
+                      {lot.id.text});
+    const double used = sums.next() ? sums.real(0) : 0.0;
+    const auto weighed = store::list<LotWeighing>(
+        log, "WHERE lot_id = ?1 AND left_amount IS NOT NULL ORDER BY at_utc_ms DESC LIMIT 1", {lot.id.text});
+    store::Query spoiled_sum(log, "SELECT COALESCE(sum(spoiled_amount), 0) FROM lot_weighing WHERE lot_id = ?1", {lot.id.text});
+    const double spoiled = spoiled_sum.next() ? spoiled_sum.real(0) : 0.0;
+
+    std::vector<std::string> more;
+    if (lot.bought_amount) {
+        const double left = weighed.empty() ? *lot.bought_amount - used - spoiled : *weighed.front().left_amount;
+        row.full = std::clamp(left / *lot.bought_amount, 0.0, 1.0);
+        row.line = amount_text(std::max(0.0, left), lot.unit) + " of " + amount_text(*lot.bought_amount, lot.unit);
+        if (!weighed.empty()) {
+            store::Query since(log, "SELECT COALESCE(sum(amount), 0) FROM bath WHERE lot_id = ?1 AND made_up_utc_ms <= ?2",
+                               {lot.id.text, weighed.front().at.utc_ms});
+            const double used_by_then = since.next() ? since.real(0) : used;
+            const double missing = *lot.bought_amount - used_by_then - spoiled - left;
+            if (std::abs(missing) > 1.0) {  // a small scale's own error, ±1: common practice, no source
+                more.push_back(amount_text(std::abs(missing), lot.unit) + (missing > 0.0 ? " not accounted for" : " more than there should be"));
+                row.asks = true;
+            }
+        }
+    } else {
+        row.line = std::string(word_of(lot.form)) + ", amount not known";
+    }
+    if (more.empty() && lot.opened_at) {
+        more.push_back("opened " + age_words(seconds_between(*lot.opened_at, studio.now()) / 86400.0));
+    }
+    row.more = joined(more, ", ");
+    return row;
+}
+
+}  // namespace
+
+BathsList baths_list(Studio& studio) {
+    BathsList list;
+    for (const Bath& bath : store::list<Bath>(studio.log(), "ORDER BY made_up_utc_ms DESC, id DESC LIMIT 500")) {
+        list.baths.push_back(bath_row(studio, bath));
+    }
+    for (const Lot& lot : store::list<Lot>(studio.log(), "WHERE retired_utc_ms IS NULL ORDER BY number")) {
+        list.jars.push_back(jar_row(studio, lot));
+    }
+    return list;
+}
+
+}  // namespace tonebath::app

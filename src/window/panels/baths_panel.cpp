@@ -1,0 +1,305 @@
+#include "window/panels/baths_panel.hpp"
+
+#include "app/answers.hpp"
+#include "app/learning.hpp"
+#include "app/studio.hpp"
+#include "app/views/baths_view.hpp"
+#include "base/text.hpp"
+#include "window/panels/bath_picture.hpp"
+#include "window/panels/scales.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/table.hpp"
+
+#include <algorithm>
+
+namespace tonebath::window {
+
+namespace {
+
+Mark mark_of(app::BathState state) {
+    return state == app::BathState::in_use ? Mark::now : state == app::BathState::owed ? Mark::owed : Mark::done;
+}
+
+// A jar: shoulders, a neck line, and how full it is by the scale.
+void draw_jar(Ui& ui, const Rect& r, const std::optional<double>& full) {
+    const float q = ui.em(0.4F);
+    const std::array<Vec2, 6> outline{Vec2{r.x0 + q, r.y0}, Vec2{r.x1 - q, r.y0}, Vec2{r.x1, r.y0 + q},
+                                      Vec2{r.x1, r.y1},     Vec2{r.x0, r.y1},     Vec2{r.x0, r.y0 + q}};
+    ui.paint().polyline(outline, ui.colour(Role::edge), ui.paint().fine(1.2F), true);
+    ui.paint().hline(r.x0 + q, r.x1 - q, std::round(r.y0 + ui.em(0.35F)), ui.colour(Role::edge), ui.px(1));
+    if (full && *full > 0.0) {
+        const Rect inside = r.shrunk(ui.px(3));
+        const float h = (inside.h() - ui.em(0.6F)) * static_cast<float>(*full);
+        ui.paint().fill({inside.x0, inside.y1 - h, inside.x1, inside.y1}, mix(ui.colour(Role::wire_light), ui.colour(Role::look), 0.2F).faded(0.75F));
+    }
+}
+
+class BathsPage final : public Page {
+public:
+    [[nodiscard]] PageName name() const override { return PageName::baths; }
+    [[nodiscard]] LoopArc arc() const override { return LoopArc::record; }
+    [[nodiscard]] std::string fact() const override {
+        return portrait_ && portrait_->temp_now_c
+                   ? "Bath " + portrait_->history.bath.number + " · " + text_of(Celsius::from_celsius(*portrait_->temp_now_c), studio_->units())
+                   : std::string();
+    }
+
+    void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
+        studio_ = &studio;
+        if (learned) {
+            law_ = app::law_of(*learned);
+        }
+        scales_.read(app::scales_view(studio));
+        list_ = app::baths_list(studio);
+        const bool still = std::any_of(list_.baths.begin(), list_.baths.end(),
+                                       [this](const app::BathRow& row) { return row.id.text == table_.chosen; });
+        if (!still) {
+            table_.chosen = list_.baths.empty() ? "" : list_.baths.front().id.text;
+        }
+        read_portrait();
+    }
+
+    void catch_up() override {
+        if (portrait_stale_) {
+            read_portrait();
+        }
+        portrait_stale_ = false;
+    }
+
+    void choose(std::string_view record) override {
+        for (const app::BathRow& row : list_.baths) {
+            if (row.id.text == record || row.number == record) {
+                table_.chosen = row.id.text;
+                table_.reveal = true;
+                portrait_stale_ = true;
+            }
+        }
+    }
+
+    void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
+        Rect page = page_rect(ui);
+        if (list_.baths.empty() && list_.jars.empty()) {
+            const EmptyView view{.id = "empty", .scale = &ui.look().silver, .fact = "No jar and no bath yet.",
+                                 .todo = "Write down the jar first: its form, how much, when it was opened.",
+                                 .button = "Add the first jar", .key = Key::a, .copper = !glance.read_only};
+            if (empty_state(ui, page, view)) {
+                wishes.add(WishSheet{.action = "lot.add"});
+            }
+            return;
+        }
+        Rect left = page.cut_left(ui.em(16.0F));
+        page.cut_left(ui.em(2.0F));
+        draw_lists(ui, left);
+        if (!portrait_) {
+            const EmptyView view{.id = "no bath", .scale = &ui.look().silver, .fact = "No bath made up yet.",
+                                 .todo = "Make one up from a jar; its readings and strips hang here on one time line.",
+                                 .button = "Make up a bath", .key = Key::m, .copper = !glance.read_only};
+            if (empty_state(ui, page, view)) {
+                wishes.add(WishSheet{.action = "bath.make-up"});
+            }
+            return;
+        }
+        draw_head(ui, page.cut_top(ui.em(3.25F)));
+        Rect below = page.cut_bottom(ui.em(10.25F));
+        page.cut_bottom(ui.em(0.75F));
+        bath_picture(ui, page, *portrait_, scales_, plot_);
+        Rect left_in_bath = below.cut_right(ui.em(19.5F));
+        below.cut_right(ui.em(3.0F));
+        upright_divider(ui, left_in_bath.x0 - ui.em(1.5F), left_in_bath.y0 + ui.em(0.5F), left_in_bath.y1);
+        draw_reading(ui, below, glance, wishes);
+        draw_left(ui, left_in_bath);
+    }
+
+    [[nodiscard]] std::vector<FootHint> hints() const override {
+        return {{.id = "reading", .cap = "R", .words = "reading", .key = Key::r},
+                {.id = "bath.make-up", .cap = "M", .words = "make up", .key = Key::m},
+                {.id = "bath.top-up", .cap = "T", .words = "top up", .key = Key::t},
+                {.id = "bath.end", .cap = "E", .words = "end of the bath", .key = Key::e},
+                {.id = "lot.add", .cap = "J", .words = "add a jar", .key = Key::j}};
+    }
+
+    void hint_used(std::string_view id, Wishes& wishes) override {
+        if (id == "reading") {
+            reading_asked_ = true;
+            return;
+        }
+        WishSheet sheet{.action = std::string(id)};
+        if (portrait_ && id != "lot.add" && id != "bath.make-up") {
+            sheet.filled["bath"] = portrait_->history.bath.number;
+        }
+        wishes.add(std::move(sheet));
+    }
+
+    void told(const Told& told) override {
+        if (told.form.action != "reading.add") {
+            return;
+        }
+        if (told.answer) {
+            reading_.set("");
+            refusal_.reset();
+            asked_form_.reset();
+        } else {
+            refusal_ = told.answer.error();
+            asked_form_ = told.form;
+        }
+    }
+
+    // A running bath cools: its figures move about once in ten seconds.
+    [[nodiscard]] double seconds_to_next_change() const override {
+        return portrait_ && portrait_->in_use ? 10.0 : std::numeric_limits<double>::infinity();
+    }
+
+private:
+    void read_portrait() {
+        portrait_ = table_.chosen.empty() ? std::nullopt : app::bath_portrait(*studio_, {table_.chosen}, law_);
+        portrait_read_ = studio_->now();
+    }
+
+    void draw_lists(Ui& ui, Rect left) {
+        Rect jars = left.cut_bottom(std::min(left.h() * 0.52F, ui.em(4.25F) + ui.em(3.875F) * static_cast<float>(list_.jars.size())));
+        section_head(ui, left, left.y0 + ui.em(1.25F), "Baths", counted(list_.baths.size(), "so far", "so far"));
+        left.cut_top(ui.em(2.0F));
+        TableView view{.id = "baths", .label = "Baths", .row_count = static_cast<int>(list_.baths.size()), .row_em = 4.25F, .head = false,
+                       .empty = "No bath made up yet."};
+        view.columns = {{.id = "tag", .width_em = 6.75F}, {.id = "words"}};
+        view.row = [this](int i) {
+            const app::BathRow& row = list_.baths[static_cast<std::size_t>(i)];
+            return TableRow{.id = row.id.text, .label = "Bath " + row.number + ", " + row.line};
+        };
+        view.cell = [this](Ui& cell, int i, const Column& column, const Rect& place, bool chosen) {
+            const app::BathRow& row = list_.baths[static_cast<std::size_t>(i)];
+            if (column.id == "tag") {
+                number_tag(cell, TagShape::bath, "Bath " + row.number, place.x0, place.mid_y());
+                return;
+            }
+            cell.paint().text(chosen ? Type::strong : Type::body, cell.colour(Role::ink), {place.x0, place.mid_y() - cell.em(0.2F)},
+                              cell.paint().ellipsis(Type::strong, place.w(), row.line));
+            cell.paint().text(Type::label, cell.colour(Role::text), {place.x0, place.mid_y() + cell.em(1.1F)},
+                              cell.paint().ellipsis(Type::label, place.w() - cell.em(1.25F), row.more));
+            if (row.state != app::BathState::in_use) {
+                draw_mark(cell, mark_of(row.state), {place.x1 - cell.em(0.5F), place.mid_y() + cell.em(0.8F)}, cell.em(0.45F));
+            }
+        };
+        const std::string before = table_.chosen;
+        table(ui, left, view, table_);
+        portrait_stale_ = portrait_stale_ || table_.chosen != before;
+
+        section_head(ui, jars, jars.y0 + ui.em(2.0F), "Jars and bottles", "by the scale");
+        jars.cut_top(ui.em(3.0F));
+        Rect content = begin_scroll(ui, "jars", jars, ui.em(3.875F) * static_cast<float>(list_.jars.size()), jars_scroll_);
+        for (const app::JarRow& jar : list_.jars) {
+            Rect row = content.cut_top(ui.em(3.875F));
+            draw_jar(ui, Rect::at(row.x0 + ui.em(0.875F), row.y0 + ui.em(0.25F), ui.em(2.875F), ui.em(2.75F)), jar.full);
+            const float x = row.x0 + ui.em(4.875F);
+            const float w = ui.paint().text(Type::strong, ui.colour(Role::ink), {x, row.y0 + ui.em(1.25F)}, jar.number);
+            ui.paint().text(Type::label, ui.colour(Role::text), {x + w + ui.em(0.75F), row.y0 + ui.em(1.25F)}, jar.line);
+            ui.paint().text(Type::label, ui.colour(Role::text), {x, row.y0 + ui.em(2.5F)},
+                            ui.paint().ellipsis(Type::label, row.x1 - x - ui.em(1.5F), jar.more));
+            if (jar.asks) {
+                draw_mark(ui, Mark::unknown, {row.x1 - ui.em(0.5F), row.y0 + ui.em(2.2F)}, ui.em(0.5F));
+            }
+        }
+        end_scroll(ui);
+    }
+
+    void draw_head(Ui& ui, const Rect& head) {
+        const Bath& bath = portrait_->history.bath;
+        const Rect tag = number_tag(ui, TagShape::bath, "Bath " + bath.number, head.x0, head.y0 + ui.em(1.4F), {.height_em = 2.25F});
+        float right = head.x1;
+        if (portrait_->in_use && portrait_->throw_by) {
+            const std::string words = "throw by " + time_text(*portrait_->throw_by);
+            ui.paint().text(Type::strong, ui.colour(Role::ink), {head.x1, head.y0 + ui.em(1.0F)}, words, Align::right);
+            ui.paint().text(Type::label, ui.colour(Role::text), {head.x1, head.y0 + ui.em(2.375F)}, "three times slower by then", Align::right);
+            right -= ui.em(12.0F);
+        }
+        const float x = tag.x1 + ui.em(1.375F);
+        ui.paint().text(Type::strong, ui.colour(Role::ink), {x, head.y0 + ui.em(1.0F)}, ui.paint().ellipsis(Type::strong, right - x, portrait_->title));
+        ui.paint().text(Type::label, ui.colour(Role::text), {x, head.y0 + ui.em(2.375F)}, ui.paint().ellipsis(Type::label, right - x, portrait_->line));
+    }
+
+    void draw_reading(Ui& ui, Rect place, const Glance& glance, Wishes& wishes) {
+        const bool open = refusal_ && !refusal_->answers.empty();
+        section_head(ui, place, place.y0 + ui.em(1.0F), "Reading", open ? "Enter takes nothing until you choose" : "type it in °C, or with F", false);
+        place.cut_top(ui.em(1.625F));
+        FieldView view{.label = "", .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "not known", .big = true};
+        if (!portrait_->in_use) {
+            view.refused = "this bath has ended";
+        } else if (glance.read_only) {
+            view.refused = "another window writes";
+        }
+        if (open) {
+            view.question.guess = refusal_->message;
+            view.question.asks = refusal_->remedy;
+            constexpr std::array<Key, 4> kKeys{Key::h, Key::n, Key::k, Key::b};
+            for (std::size_t i = 0; i < refusal_->answers.size() && i < kKeys.size(); ++i) {
+                view.question.answers.push_back({.id = refusal_->answers[i], .label = refusal_->answers[i], .key = kKeys[i]});
+            }
+        }
+        Rect first = place.cut_top(field_height(ui, true));
+        const Rect box = first.cut_left(ui.em(11.25F));
+        first.cut_left(ui.em(1.125F));
+        place.cut_top(ui.em(1.0F));
+        const Rect answers = place.cut_top(ui.em(3.25F));
+        const FieldResult typed = field(ui, "reading", box, view, reading_, &first, &answers);
+        if (reading_asked_) {
+            ui.focus("reading", true);
+            reading_asked_ = false;
+        }
+        if (typed.changed) {
+            refusal_.reset();
+        }
+        if (!typed.answer.empty() && asked_form_) {
+            app::Form answered = *asked_form_;
+            app::give_answer(answered, *refusal_, typed.answer);
+            if (answered.typed["temp"].empty()) {
+                reading_.set("");
+                refusal_.reset();
+            } else {
+                wishes.add(WishForm{std::move(answered)});
+            }
+        } else if (typed.entered && !trimmed(reading_.text()).empty()) {
+            app::Form form{.action = "reading.add"};
+            form.typed["bath"] = portrait_->history.bath.number;
+            form.typed["temp"] = reading_.text();
+            wishes.add(WishForm{std::move(form)});
+        }
+        if (refusal_ && !open) {
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::look), {answers.x0, answers.y0 + ui.em(1.0F)}, answers.w(), refusal_->text());
+        } else if (!refusal_ && !portrait_->assumed.empty()) {
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::quiet), {answers.x0, answers.y0 + ui.em(1.0F)}, answers.w(),
+                                    joined(portrait_->assumed, ". ") + ".");
+        }
+    }
+
+    void draw_left(Ui& ui, Rect place) {
+        section_head(ui, place, place.y0 + ui.em(1.0F), portrait_->in_use ? "Left in this bath" : "What it did");
+        if (!portrait_->left_head.empty()) {
+            ui.paint().text(Type::strong, ui.colour(Role::ink), {place.x0, place.y0 + ui.em(3.0F)}, portrait_->left_head);
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {place.x0, place.y0 + ui.em(4.5F)}, place.w(), portrait_->left_words);
+        } else {
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::quiet), {place.x0, place.y0 + ui.em(3.0F)}, place.w(),
+                                    "Nothing dipped yet: neither use nor fade can be told.");
+        }
+    }
+
+    app::Studio* studio_ = nullptr;
+    science::RateLaw law_;
+    app::BathsList list_;
+    std::optional<app::BathPortrait> portrait_;
+    Stamp portrait_read_;
+    Scales scales_;
+    TableState table_;
+    ScrollState jars_scroll_;
+    PlotState plot_;
+    FieldState reading_;
+    std::optional<Refusal> refusal_;
+    std::optional<app::Form> asked_form_;
+    bool reading_asked_ = false;
+    bool portrait_stale_ = false;
+};
+
+}  // namespace
+
+std::unique_ptr<Page> make_baths_page() { return std::make_unique<BathsPage>(); }
+
+}  // namespace tonebath::window
