@@ -17,8 +17,8 @@ namespace {
 // The name and the version on an empty bench.
 class Welcome final : public Application {
 public:
-    void start(const LookBook& /*look*/, WindowSettings& settings, std::function<void()> /*wake*/) override {
-        settings_ = &settings;
+    Result<Done> start(const LookBook& /*look*/, WindowSettings& /*settings*/, std::function<void()> /*wake*/) override {
+        return Done{};
     }
     bool open_page(std::string_view name) override { return name == "today"; }
     [[nodiscard]] std::string page_names() const override { return "today"; }
@@ -29,9 +29,6 @@ public:
     }
     bool carry_out() override { return false; }
     [[nodiscard]] std::string title() const override { return "Tonebath"; }
-
-private:
-    WindowSettings* settings_ = nullptr;
 };
 
 }  // namespace

@@ -1,6 +1,7 @@
 // What the shell asks of the thing that it shows: draw a frame, say when the next change is due, take its leave.
 #pragma once
 
+#include "base/result.hpp"
 #include "window/shell/settings.hpp"
 
 #include <functional>
@@ -19,8 +20,9 @@ public:
 
     // Called once, before the first frame; look and settings live as long as the shell. What is changed in the settings
     // (theme, scale, full screen, reduced motion, units, page) is taken up between frames and written to their file.
-    // wake: from any thread, asks for a frame soon, for work that was done on the side.
-    virtual void start(const LookBook& look, WindowSettings& settings, std::function<void()> wake) = 0;
+    // wake: from any thread, asks for a frame soon, for work that was done on the side. A refusal is said, and the window
+    // does not open.
+    [[nodiscard]] virtual Result<Done> start(const LookBook& look, WindowSettings& settings, std::function<void()> wake) = 0;
     // Opens the page of that name ("today"). False when there is none.
     virtual bool open_page(std::string_view name) = 0;
     // Names for open_page, in the order of the rail.

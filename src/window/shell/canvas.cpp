@@ -86,8 +86,14 @@ ImFontAtlas& Canvas::atlas() {
 }
 
 void Canvas::atlas_changed() {
-    ImGui_ImplOpenGL3_DestroyFontsTexture();
-    ImGui_ImplOpenGL3_CreateFontsTexture();
+    if (!has_objects_) {
+        // Makes the letters' texture as well. Left to the first frame, it would find the pixels below gone and build the
+        // atlas anew, with every letter in another place than the fonts believe.
+        has_objects_ = ImGui_ImplOpenGL3_CreateDeviceObjects();
+    } else {
+        ImGui_ImplOpenGL3_DestroyFontsTexture();
+        ImGui_ImplOpenGL3_CreateFontsTexture();
+    }
     ImGui::GetIO().Fonts->ClearTexData();
     shown_ = 0;
 }

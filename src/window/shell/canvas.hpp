@@ -44,6 +44,7 @@ private:
     [[nodiscard]] std::uint64_t hash() const;
 
     ImGuiContext* context_ = nullptr;
+    bool has_objects_ = false;
     std::uint64_t shown_ = 0;
     int width_ = 0;
     int height_ = 0;

@@ -89,7 +89,10 @@ public:
         }
         ui_.set_clipboard([this] { return window_.clipboard(); },
                           [this](const std::string& text) { window_.set_clipboard(text); });
-        application_.start(book_, settings_, [this] {
+    }
+
+    [[nodiscard]] Result<Done> start() {
+        return application_.start(book_, settings_, [this] {
             woken_ = true;
             GlfwWindow::wake();
         });
@@ -282,6 +285,11 @@ int run_window(Application& application, const ShellSetup& setup, const Clock& c
         return 3;
     }
     Shell shell(application, setup, *book, **window, std::move(read));
+    const Result<Done> started = shell.start();
+    if (!started) {
+        say(started.error().text());
+        return 1;
+    }
     if (!shell.open_first_page()) {
         return 1;
     }
