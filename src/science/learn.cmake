@@ -1,0 +1,10 @@
+# Learning from strips and pieces: the regression engine, the classical fits, the tone model.
+target_sources(tonebath_science PRIVATE
+  ${CMAKE_CURRENT_LIST_DIR}/censored_regression.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/least_squares.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/mixed_data.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/mixed_forms.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/mixed_inner.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/mixed_regression.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/noise_site.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp)

@@ -1,0 +1,6 @@
+tonebath_test(learn
+  SOURCES ${CMAKE_CURRENT_LIST_DIR}/censored_regression_test.cpp
+          ${CMAKE_CURRENT_LIST_DIR}/least_squares_test.cpp
+          ${CMAKE_CURRENT_LIST_DIR}/mixed_regression_test.cpp
+          ${CMAKE_CURRENT_LIST_DIR}/noise_site_test.cpp
+  LINK tonebath_science nlohmann_json::nlohmann_json)
