@@ -29,6 +29,17 @@ class Learned;
 // The rate law at the middle of what was learned: for telling doses.
 [[nodiscard]] science::RateLaw law_of(const Learned& learned);
 
+// Where a tone begins, as dose: seconds at 60 °C, fresh. 80 % limits.
+struct ToneBegins {
+    double middle_s = 0.0;
+    double low_s = 0.0;
+    double high_s = 0.0;
+};
+// For each tone of the scale in order; the first (bare metal) begins at 0. Empty for a scale the fit does not know.
+[[nodiscard]] std::vector<ToneBegins> tone_begins(const Learned& learned, const Id<ToneScale>& scale);
+// How much faster this bath (and its lot) is than usual, on log dose; 0 where nothing is known of it.
+[[nodiscard]] double bath_log_speed(const Learned& learned, const Id<Bath>& bath);
+
 // Reads the log and fits, now, on the calling thread (commands; tests).
 [[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio);
 
