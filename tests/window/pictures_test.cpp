@@ -66,6 +66,22 @@ TEST_CASE("each sheet is drawn whole in each theme", "[pictures]") {
     }
 }
 
+TEST_CASE("the components look as they were agreed", "[pictures]") {
+    SheetState state;
+    Driver driver([&](Ui& ui) { components_sheet(ui, state); });
+    const Image seen = driver.picture();
+    const std::filesystem::path folder = std::filesystem::path(TONEBATH_CASES_DIR) / "look";
+    const auto agreed = read_png(folder / "components-slate.approved.png");
+    const std::size_t differ = agreed ? pixels_that_differ(seen, *agreed, 24) : seen.pixels.size();
+    const auto received = std::filesystem::path(TONEBATH_PICTURES_DIR) / "components-slate.received.png";
+    INFO(differ << " pixels differ; look at " << received << " and copy it over the approved picture if it is right");
+    const bool same = differ <= seen.pixels.size() / 2000;
+    if (!same) {
+        write_png(seen, received);
+    }
+    CHECK(same);
+}
+
 TEST_CASE("the sheets at scale 2 and in a narrow and a wide window", "[pictures][.long]") {
     const std::string name = GENERATE("2x", "narrow", "wide");
     const Screen screen = name == "2x"       ? Screen{.scale = 2}

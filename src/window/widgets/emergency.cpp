@@ -35,15 +35,18 @@ void number_cards(Ui& ui, const Rect& r, const std::vector<EmergencyCard>& cards
         paint.fill(card, ui.colour(Role::paper), ui.em(0.375F));
         paint.push_surface(ui.colour(Role::paper));
         const Rect inside = card.shrunk(ui.em(1.25F), 0);
-        paint.text(Type::lead, ui.colour(Role::paper_ink), {inside.x0, card.y0 + ui.em(1.75F)}, cards[i].name);
+        const Colour ink = ui.colour(Role::paper_ink);
         const std::string value = cards[i].value.empty() ? "not filled in" : cards[i].value;
-        const Type type = fitting(ui, value, inside.w(), {Type::alarm_head, Type::alarm_text, Type::lead});
+        const Type type = fitting(ui, value, inside.w(), {Type::alarm_head, Type::alarm_text});
         if (paint.text_width(type, value) <= inside.w()) {
-            paint.text(type, ui.colour(Role::paper_ink), {inside.x0, card.y0 + ui.em(4)}, value);
+            paint.text(Type::lead, ink, {inside.x0, card.y0 + ui.em(1.75F)}, cards[i].name);
+            paint.text(type, ink, {inside.x0, card.y0 + ui.em(4)}, value);
         } else {
-            // Long addresses take two lines; nothing of them is cut.
-            paint.text_wrapped(Type::label, ui.colour(Role::paper_ink), {inside.x0, card.y0 + ui.em(3)}, inside.w(), value,
-                               Align::left, ui.em(1.125F));
+            // Long addresses take two lines, very long ones smaller letters; nothing of them is cut.
+            const bool two = paint.wrap(Type::leads, inside.w(), value).size() <= 2;
+            paint.text(Type::label, ink, {inside.x0, card.y0 + ui.em(1.25F)}, cards[i].name);
+            paint.text_wrapped(two ? Type::leads : Type::label, ink, {inside.x0, card.y0 + ui.em(two ? 2.75F : 2.25F)},
+                               inside.w(), value, Align::left, ui.em(two ? 1.4375F : 1));
         }
         paint.pop_surface();
         ui.report("card " + cards[i].name, {.kind = "number", .label = cards[i].name, .value = value, .rect = card,
@@ -91,26 +94,31 @@ EmergencyResult emergency_page(Ui& ui, const Theme& contrast, const EmergencyVie
 
     const float x0 = screen.x0 + ui.em(2);
     const float x1 = screen.x1 - ui.em(2);
-    const bool narrow = ui.width() == Width::narrow;
-    const float mark_r = ui.em(2.875F);
-    draw_mark(ui, Mark::warn, {x0 + ui.em(3), screen.y0 + ui.em(6.375F)}, mark_r);
-    const float words_x = x0 + ui.em(7.25F);
-    const Type first = fitting(ui, view.first, x1 - words_x, {Type::alarm, Type::word, Type::alarm_head});
-    paint.text(first, white, {words_x, screen.y0 + ui.em(8.5F)}, view.first);
-    paint.text(Type::alarm_text, white, {words_x + ui.em(0.25F), screen.y0 + ui.em(11.875F)}, view.first_note);
-    paint.fill({x0, screen.y0 + ui.em(13.5F), x1, screen.y0 + ui.em(13.75F)}, white);
+    // Little height, or a dip under way that keeps its key: everything draws together, nothing is left out.
+    const bool tight = ui.width() == Width::narrow || screen.h() < ui.em(46) || view.bench_key.has_value();
+    const std::initializer_list<Type> large{Type::alarm, Type::word, Type::alarm_head};
+    const std::initializer_list<Type> less{Type::word, Type::alarm_head};
+    const float line_1 = screen.y0 + ui.em(tight ? 5.5F : 8.5F);
+    const float mark_r = ui.em(tight ? 1.9375F : 2.875F);
+    draw_mark(ui, Mark::warn, {x0 + mark_r * 1.05F, line_1 - mark_r * 0.74F}, mark_r);
+    const float words_x = x0 + ui.em(tight ? 5.25F : 7.25F);
+    const Type first = fitting(ui, view.first, x1 - words_x, tight ? less : large);
+    paint.text(first, white, {words_x, line_1}, view.first);
+    paint.text(Type::alarm_text, white, {words_x + ui.em(0.25F), line_1 + ui.em(tight ? 2.375F : 3.375F)}, view.first_note);
+    const float rule = line_1 + ui.em(tight ? 3.5F : 5);
+    paint.fill({x0, rule, x1, rule + ui.em(0.25F)}, white);
 
-    const bool boxed = !view.counter_name.empty() && !narrow;
+    const bool boxed = !view.counter_name.empty() && !tight;
     const float second_right = boxed ? x1 - ui.em(17.5F) : x1;
-    const Type second = fitting(ui, view.second, second_right - x0, {Type::alarm, Type::word, Type::alarm_head});
-    float y = screen.y0 + (narrow ? ui.em(19.5F) : ui.em(21.875F));
+    const Type second = fitting(ui, view.second, second_right - x0, tight ? less : large);
+    float y = rule + ui.em(tight ? 4.25F : 8.375F);
     paint.text(second, white, {x0, y}, view.second);
-    y += narrow ? ui.em(3.25F) : ui.em(4.375F);
+    y += ui.em(tight ? 2.5F : 4.375F);
     paint.text(Type::alarm_text, white, {x0, y}, view.second_note);
     if (boxed) {
         counter_box(ui, Rect::at(x1 - ui.em(16.25F), screen.y0 + ui.em(15), ui.em(16.25F), ui.em(13.375F)), view);
     } else if (!view.counter_name.empty()) {
-        y += ui.em(2);
+        y += ui.em(1.75F);
         paint.text(Type::lead, white, {x0, y}, view.counter_name + " " + view.counter + ", " + view.counter_note);
     }
 
@@ -128,16 +136,16 @@ EmergencyResult emergency_page(Ui& ui, const Theme& contrast, const EmergencyVie
         number_cards(ui, cards, view.cards);
         bottom = cards.y0 - ui.em(0.75F);
     }
-    y += ui.em(3.375F);
-    const float head_w = ui.em(narrow ? 11 : 13.625F);
+    y += ui.em(tight ? 1.25F : 3.375F);
+    const float head_w = ui.em(ui.width() == Width::narrow ? 11 : 13.625F);
     const float step = view.rows.empty() ? 0 : std::min(ui.em(5.625F), (bottom - y) / static_cast<float>(view.rows.size()));
     for (const EmergencyRow& row : view.rows) {
         paint.fill({x0, y, x1, y + paint.px(2)}, white);
         paint.text(Type::alarm_head, white, {x0, std::round(y + step * 0.489F)}, row.head);
-        float line_y = std::round(y + step * 0.42F);
+        float line_y = std::round(y + step * 0.44F);
         for (const std::string& line : row.lines) {
             paint.text(Type::alarm_text, white, {x0 + head_w, line_y}, line);
-            line_y += std::round(std::min(ui.em(2), step * 0.356F));
+            line_y += std::round(std::min(ui.em(2), step * 0.4F));
         }
         y = std::round(y + step);
     }

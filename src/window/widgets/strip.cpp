@@ -141,32 +141,43 @@ void draw_look(Ui& ui, const Rect& r, float x, bool with_words) {
     }
 }
 
-// The largest type in which every word fits its own place, and whether the words need two rows.
-struct WordFit {
-    Type type = Type::small;
-    bool two_rows = false;
-};
-WordFit fit_words(const Ui& ui, const Rect& run, const StripView& view, StripSize size) {
-    const std::array<Type, 4> types{Type::lead, Type::body, Type::label, Type::small};
-    for (std::size_t t = size == StripSize::bench ? 0 : 2; t < types.size(); ++t) {
-        bool fits = true;
-        float end = run.x0 - ui.em(100);
-        for (int i = 0; i < tone_count(view) && fits; ++i) {
-            const float middle = run.x0 + run.w() * (border(view, i) + border(view, i + 1)) * 0.5F;
-            const float half =
-                ui.paint().text_width(types[t], view.scale->tones[static_cast<std::size_t>(i)].word) * 0.5F;
-            fits = middle - half >= end + ui.em(0.25F) && middle + half <= run.x1 + ui.em(1);
-            end = middle + half;
-        }
-        if (fits) {
-            return {types[t], false};
+// Where the words of the tones stand (their middles) in one type: under their tones, drawn apart a little where they would
+// touch; nothing when that is not enough.
+std::optional<std::vector<float>> place_words(const Ui& ui, const Rect& run, const StripView& view, Type type) {
+    std::vector<float> home;
+    std::vector<float> half;
+    for (int i = 0; i < tone_count(view); ++i) {
+        home.push_back(run.x0 + run.w() * (border(view, i) + border(view, i + 1)) * 0.5F);
+        half.push_back(ui.paint().text_width(type, view.scale->tones[static_cast<std::size_t>(i)].word) * 0.5F);
+    }
+    const float gap = ui.em(0.5F);
+    const float most = ui.em(0.5F);
+    std::vector<float> x = home;
+    for (int round = 0; round < 12; ++round) {
+        for (std::size_t i = 1; i < x.size(); ++i) {
+            const float lack = gap - (x[i] - half[i] - x[i - 1] - half[i - 1]);
+            if (lack > 0) {
+                x[i - 1] = std::max(x[i - 1] - lack * 0.5F, home[i - 1] - most);
+                x[i] = std::min(x[i] + lack * 0.5F, home[i] + most);
+            }
         }
     }
-    return {size == StripSize::bench ? Type::label : Type::small, true};
+    for (std::size_t i = 1; i < x.size(); ++i) {
+        if (x[i] - half[i] - x[i - 1] - half[i - 1] < gap * 0.75F) {
+            return std::nullopt;
+        }
+    }
+    return x;
 }
 
 void draw_words(Ui& ui, const Rect& run, const StripView& view, StripSize size) {
-    const WordFit fit = fit_words(ui, run, view, size);
+    const std::array<Type, 4> types{Type::lead, Type::body, Type::label, Type::small};
+    Type type = Type::small;
+    std::optional<std::vector<float>> places;
+    for (std::size_t t = size == StripSize::bench ? 0 : 2; t < types.size() && !places; ++t) {
+        type = types[t];
+        places = place_words(ui, run, view, type);
+    }
     int bright = view.bright_word;
     if (bright < 0) {
         bright = view.pin ? view.pin->tone : view.aim && view.aim->from.tone == view.aim->to.tone ? view.aim->from.tone : -1;
@@ -176,18 +187,16 @@ void draw_words(Ui& ui, const Rect& run, const StripView& view, StripSize size) 
     const float baseline = std::round(run.y1 + below + ui.em(size == StripSize::bench ? 1.125F : 0.75F));
     float row_end[2] = {run.x0 - 1e6F, run.x0 - 1e6F};
     for (int i = 0; i < tone_count(view); ++i) {
-        const auto& word = view.scale->tones[static_cast<std::size_t>(i)].word;
-        const float x = run.x0 + run.w() * (border(view, i) + border(view, i + 1)) * 0.5F;
-        const float half = ui.paint().text_width(fit.type, word) * 0.5F;
-        int row = 0;
-        if (fit.two_rows) {
-            row = i % 2;
-            if (x - half < row_end[row] + ui.em(0.375F)) {
-                continue;  // no room: the strip itself still shows it
-            }
+        const auto index = static_cast<std::size_t>(i);
+        const auto& word = view.scale->tones[index].word;
+        const float x = places ? (*places)[index] : run.x0 + run.w() * (border(view, i) + border(view, i + 1)) * 0.5F;
+        const float half = ui.paint().text_width(type, word) * 0.5F;
+        const int row = places ? 0 : i % 2;
+        if (!places && x - half < row_end[row] + ui.em(0.375F)) {
+            continue;  // no room: the strip itself still shows it
         }
         row_end[row] = x + half;
-        ui.paint().text(fit.type, ui.colour(i == bright ? Role::ink : Role::text),
+        ui.paint().text(type, ui.colour(i == bright ? Role::ink : Role::text),
                         {x, baseline + static_cast<float>(row) * ui.em(1)}, word, Align::centre);
     }
 }
@@ -269,41 +278,6 @@ TonePlace strip_place(const Ui& ui, const Rect& r, const StripView& view, float 
     const float from = border(view, tone);
     const float width = border(view, tone + 1) - from;
     return {tone, width <= 0 ? 0.5F : std::clamp((share - from) / width, 0.0F, 0.999F)};
-}
-
-std::string span_words(const DrawnScale& scale, const ToneSpan& span) {
-    const auto count = static_cast<int>(scale.tones.size());
-    const std::string& from = scale.tones[static_cast<std::size_t>(std::clamp(span.from.tone, 0, count - 1))].word;
-    const std::string& to = scale.tones[static_cast<std::size_t>(std::clamp(span.to.tone, 0, count - 1))].word;
-    return from == to ? from : from + " to " + to;
-}
-
-void tone_bracket(Ui& ui, float x0, float x1, float y0, float y1, float foot, float thickness, Colour c) {
-    Painter& paint = ui.paint();
-    const float t = paint.px(thickness);
-    const float key = paint.px(ui.look().stroke.keyline);
-    const Colour keyline = paint.surface().faded(0.75F);
-    foot += t * 0.5F;
-    y0 -= std::floor(t * 0.5F);
-    y1 += std::floor(t * 0.5F);
-    // Half a gap between the feet at least, so that it is never closed into a box.
-    foot = std::min(foot, std::max(t, (x1 - x0) * 0.5F - paint.px(2)));
-    for (const bool left : {true, false}) {
-        const float x = std::round(left ? x0 : x1) - std::floor(t * 0.5F);
-        const Rect wall{x, y0, x + t, y1};
-        const float toe = left ? x + std::round(foot) : x + t - std::round(foot);
-        const Rect feet_x = left ? Rect{x + t, 0, toe, 0} : Rect{toe, 0, x, 0};
-        paint.fill(wall.grown(key), keyline);
-        for (const float y : {y0, y1 - t}) {
-            const Rect clear = left ? Rect{feet_x.x0 + key, y - key, feet_x.x1 + key, y + t + key}
-                                    : Rect{feet_x.x0 - key, y - key, feet_x.x1 - key, y + t + key};
-            paint.fill(clear, keyline);
-        }
-        paint.fill(wall, c);
-        for (const float y : {y0, y1 - t}) {
-            paint.fill({feet_x.x0, y, feet_x.x1, y + t}, c);
-        }
-    }
 }
 
 StripTouch tone_strip(Ui& ui, const Rect& place, const StripView& view, StripSize size) {
