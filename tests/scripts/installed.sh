@@ -24,15 +24,15 @@ check 'every checklist too' same \
 # Run from its own place: with an unusable theme there, it must complain of that very file, not read the source tree's.
 start_display || { echo 'not ok - a virtual display starts'; exit 1; }
 export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/own" XDG_STATE_HOME="$work/state"
-"$installed" --demo --screenshot "$work/shot.png"
+(shown "$installed" --demo --screenshot "$work/shot.png")
 check 'the installed program draws' same 0 $?
 check 'nothing installed leads back to the source tree' same '' "$(find "$shared" -type l)"
 [ "$tap_failed" -eq 0 ] || finish
 echo 'not = a theme' >"$shared/tonebath/data/themes/slate.toml"
-message=$("$installed" --demo --screenshot "$work/x.png" 2>&1)
+message=$(shown "$installed" --demo --screenshot "$work/x.png" 2>&1)
 check 'with its own data, not those of the source tree' same 3 $?
 check 'and says which file is at fault' holds "$message" 'slate'
-message=$(TONEBATH_DATA="$work/nowhere" "$installed" --demo --screenshot "$work/x.png" 2>&1)
+message=$(TONEBATH_DATA="$work/nowhere"; export TONEBATH_DATA; shown "$installed" --demo --screenshot "$work/x.png" 2>&1)
 check 'a wrong TONEBATH_DATA is said' holds "$message" TONEBATH_DATA
 
 (cd "$work" && "${CMAKE%cmake}cpack" --config "$TONEBATH_BUILD/CPackConfig.cmake" -B "$work/pack" >"$work/pack.log" 2>&1)

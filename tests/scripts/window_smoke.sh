@@ -9,7 +9,7 @@ start_display || { echo 'not ok 1 - a virtual display starts'; exit 1; }
 says() { grep -q "^$1 " "$work/out"; }
 value() { sed -n "s/^$1 //p" "$work/out" | tail -n 1; }
 
-"$probe" "$TONEBATH_SOURCE/data/themes" "$settings" >"$work/out" 2>"$work/err" &
+shown "$probe" "$TONEBATH_SOURCE/data/themes" "$settings" >"$work/out" 2>"$work/err" &
 window_pid=$!
 check 'the window draws its first frame' wait_until 60 says first_frame
 wait_until 10 xdotool search --onlyvisible --name 'shell probe'
@@ -71,14 +71,16 @@ check 'the theme is kept for the next start' grep -q "theme = 'chalk'\|theme = \
 
 # A picture of the program itself, larger than the screen, on a display of its own.
 export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data"
-"$TONEBATH" --demo --screenshot "$work/shot.png" --size 1280x800 --scale 2 --theme slate
+(shown "$TONEBATH" --demo --screenshot "$work/shot.png" --size 1280x800 --scale 2 --theme slate)
 check 'a picture is saved' same 0 $?
 check 'of the size asked for' same '2560x1600' "$(identify -format '%wx%h' "$work/shot.png")"
-"$TONEBATH" --demo --screenshot "$work/again.png" --size 1280x800 --scale 2 --theme slate
+(shown "$TONEBATH" --demo --screenshot "$work/again.png" --size 1280x800 --scale 2 --theme slate)
 check 'byte for byte the same the second time' cmp "$work/shot.png" "$work/again.png"
 check 'with letters on it' is "$(identify -format '%k' "$work/shot.png") > 100"
 check 'a picture leaves no settings behind' test ! -e "$work/config/tonebath/settings.toml"
-check 'an unknown page is refused' sh -c "\"$TONEBATH\" --demo --screenshot '$work/x.png' --page nowhere 2>/dev/null; [ \$? -eq 1 ]"
+message=$(shown "$TONEBATH" --demo --screenshot "$work/x.png" --page nowhere 2>&1)
+check 'an unknown page is refused' same 1 $?
+check 'with the pages that there are' holds "$message" today
 
 # Without a display: one line that names the commands, exit code 3.
 unset DISPLAY

@@ -61,5 +61,16 @@ wait_until() {
     done
     return 1
 }
+# shown PROGRAM ARGUMENTS...: becomes a program with a window; in the background, or in ( ). Where the build has the leak
+# check, graphics drivers stay loaded to the end, so that their own memory is known by their name.
+shown() {
+    if ldd "$1" | grep -q libasan; then
+        cp "$TONEBATH_BUILD/tests/shell/libkeep_loaded.so" "$work/keep_loaded.so"
+        ASAN_OPTIONS=${ASAN_OPTIONS-}:verify_asan_link_order=0
+        LD_PRELOAD=$work/keep_loaded.so
+        export ASAN_OPTIONS LD_PRELOAD
+    fi
+    exec "$@"
+}
 # Processor time that a process has used so far, in hundredths of a second.
 cpu_of() { sed 's/.*) //' "/proc/$1/stat" | awk '{ print $12 + $13 }'; }
