@@ -65,6 +65,18 @@ void class_sheet(Ui& ui, SheetState& state) {
     checklist_item(ui, box(ui, 56, 360, 560, 54), open);
     toggle(ui, "sound", box(ui, 56, 430, 300, 44), "Voice at the bench", state.sound);
     choice_segmented(ui, "metal", box(ui, 56, 490, 560, 36), "Metal", {{"sterling", "Sterling, bright", "31", {}}, {"fine", "Fine silver", "24", {}}, {"brass", "Red brass", "6", {}}}, state.metal);
+    float x = 420;
+    for (const StoneView& stone : {StoneView{StoneState::unharmed, 0, false}, StoneView{StoneState::harmed, 0, false},
+                                   StoneView{StoneState::not_seen, 0, false}, StoneView{StoneState::plain, 1, false},
+                                   StoneView{StoneState::plain, 2, false}, StoneView{StoneState::plain, 1, true}}) {
+        draw_stone(ui, stone, {at(ui, x), at(ui, 600)}, at(ui, stone.state == StoneState::plain ? 12 : 9.5F));
+        x += stone.state == StoneState::plain ? 52.0F : 28.0F;
+    }
+    for (const SeatState seat : {SeatState::briefed, SeatState::not_briefed, SeatState::watching, SeatState::next_in}) {
+        seat_disc(ui, seat, "9", {at(ui, x), at(ui, 600)}, at(ui, 17));
+        x += 44;
+    }
+    column_scale(ui, box(ui, 660, 470, 16, 220), 0.7F, ui.colour(Role::look), true);
     choice_list(ui, "metal list", box(ui, 56, 570, 260, 48), "Metal of the piece", {{"sterling", "Sterling, bright", "31", {}}, {"fine", "Fine silver", "24", {}}, {"brass", "Red brass", "6", {}}}, state.metal, state.list);
 }
 

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
 #include <filesystem>
 
 namespace tonebath::testing {
@@ -50,7 +51,65 @@ double share_drawn(const Image& image) {
     return static_cast<double>(other) / static_cast<double>(image.pixels.size());
 }
 
+// WCAG 2.2 contrast ratio of two colours.
+double contrast_of(Colour a, Colour b) {
+    const auto luminance = [](Colour c) {
+        const auto linear = [](std::uint8_t value) {
+            const double s = value / 255.0;
+            return s <= 0.04045 ? s / 12.92 : std::pow((s + 0.055) / 1.055, 2.4);
+        };
+        return 0.2126 * linear(c.r) + 0.7152 * linear(c.g) + 0.0722 * linear(c.b);
+    };
+    const double x = luminance(a);
+    const double y = luminance(b);
+    return (std::max(x, y) + 0.05) / (std::min(x, y) + 0.05);
+}
+
 }  // namespace
+
+TEST_CASE("every word of every sheet can be read on what it stands on", "[pictures]") {
+    const std::string theme = GENERATE("slate", "chalk", "contrast");
+    std::size_t read = 0;
+    for (const Sheet& sheet : sheets()) {
+        SheetState state;
+        Driver driver([&](Ui& ui) { sheet.draw(ui, state); }, {.theme = theme});
+        for (const ProbeText& text : driver.probe().texts()) {
+            INFO(sheet.name << " in " << theme << ": " << text.text << ", " << text.fg.hex() << " on " << text.bg.hex());
+            CHECK(contrast_of(text.fg, text.bg) >= 4.5);
+            ++read;
+        }
+    }
+    CHECK(read > 300);
+}
+
+TEST_CASE("what has the keys shows it", "[pictures]") {
+    SheetState state;
+    Driver driver([&](Ui& ui) { components_sheet(ui, state); });
+    const Image before = driver.picture();
+    for (int i = 0; i < 4; ++i) {
+        driver.press(Key::tab);
+    }
+    CHECK(driver.focused() == "components/keys");
+    const Image ring = driver.picture();
+    const Rect r = driver.widget("components/keys").rect;
+    const Colour copper = Driver::look_book().slate[Role::copper];
+    CHECK(ring.at(static_cast<int>(r.mid_x()), static_cast<int>(r.y0) - 5) == Pixel{copper.r, copper.g, copper.b});
+    CHECK(pixels_that_differ(before, ring, 8) > 300);
+    driver.click("components/water");
+    driver.type("7");
+    write_png(driver.picture(), std::filesystem::path(TONEBATH_PICTURES_DIR) / "components-typing.png");
+    write_png(ring, std::filesystem::path(TONEBATH_PICTURES_DIR) / "components-keys.png");
+    CHECK(state.water.text() == "4007");
+}
+
+TEST_CASE("an open list lies above the page", "[pictures]") {
+    SheetState state;
+    Driver driver([&](Ui& ui) { class_sheet(ui, state); });
+    driver.click("metal list");
+    write_png(driver.picture(), std::filesystem::path(TONEBATH_PICTURES_DIR) / "class-list.png");
+    driver.click("Red brass");
+    CHECK(state.metal == "brass");
+}
 
 TEST_CASE("each sheet is drawn whole in each theme", "[pictures]") {
     const std::string theme = GENERATE("slate", "chalk", "contrast");

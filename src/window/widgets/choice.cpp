@@ -165,10 +165,17 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
     int picked = take ? state.marked : -1;
     for (std::size_t i = 0; i < options.size(); ++i) {
         const Rect line = Rect::at(list.x0, list.y0 + row * static_cast<float>(i) - state.scroll, list.w(), row);
-        if (line.y1 > list.y0 && line.y0 < list.y1 && ui.touch(options[i].id, line.overlap(list), Focusable::no,
-                                                               options[i].refused.empty()).clicked) {
+        const bool possible = options[i].refused.empty();
+        if (line.mid_y() < list.y0 || line.mid_y() > list.y1) {
+            continue;
+        }
+        if (ui.touch(options[i].id, line.overlap(list), Focusable::no, possible).clicked) {
             picked = static_cast<int>(i);
         }
+        ui.report(options[i].id, {.kind = "option", .label = options[i].label,
+                                  .value = options[i].id == chosen ? "chosen" : "", .reason = options[i].refused,
+                                  .rect = line, .fg = ui.colour(Role::text), .bg = ui.colour(Role::raised),
+                                  .enabled = possible});
     }
     if (picked >= 0 && picked < static_cast<int>(options.size()) &&
         options[static_cast<std::size_t>(picked)].refused.empty()) {
@@ -193,9 +200,6 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
                           over.colour(!possible ? Role::quiet : on ? Role::ink : Role::text), words, options[i].label);
             brush.text_in(Type::label, over.colour(Role::quiet), words, possible ? options[i].note : options[i].refused,
                           Align::right);
-            over.report(options[i].id, {.kind = "option", .label = options[i].label, .value = on ? "chosen" : "",
-                                        .reason = options[i].refused, .rect = line, .fg = over.colour(Role::text),
-                                        .bg = bg, .enabled = possible});
         }
         brush.pop_clip();
         brush.pop_surface();

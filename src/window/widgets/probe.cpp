@@ -62,9 +62,13 @@ const ProbeWidget* Probe::find(std::string_view path) const {
 }
 
 const ProbeWidget* Probe::find_label(std::string_view label) const {
-    const auto found =
-        std::find_if(widgets_.begin(), widgets_.end(), [label](const ProbeWidget& w) { return w.label == label; });
-    return found == widgets_.end() ? nullptr : &*found;
+    const ProbeWidget* top = nullptr;
+    for (const ProbeWidget& widget : widgets_) {
+        if (widget.label == label && (top == nullptr || widget.layer > top->layer)) {
+            top = &widget;
+        }
+    }
+    return top;
 }
 
 bool Probe::shows(std::string_view words) const {

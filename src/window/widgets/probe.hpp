@@ -54,6 +54,7 @@ public:
     [[nodiscard]] const std::vector<ProbeText>& texts() const { return texts_; }
     // By path; a path without a match is looked for at the end of each path ("temperature").
     [[nodiscard]] const ProbeWidget* find(std::string_view path) const;
+    // The first one with this label on the topmost layer that has it.
     [[nodiscard]] const ProbeWidget* find_label(std::string_view label) const;
     // True when the words stand somewhere in one drawn text, or across the texts of one line.
     [[nodiscard]] bool shows(std::string_view words) const;
