@@ -185,7 +185,7 @@ void PagesWindow::draw(Ui& ui) {
 void PagesWindow::draw_foot(Ui& ui) {
     auto& bench = page<BenchPage>(PageName::bench);
     if (shown_ != PageName::bench && glance_.dip_running) {
-        if (const auto band = bench.band(studio_->now())) {
+        if (const auto band = bench.band()) {
             if (dip_band(ui, *band).pressed) {
                 bench.press(wishes_);
             }
@@ -223,7 +223,7 @@ void PagesWindow::draw_over(Ui& ui) {
     }
     if (emergency_.is_open()) {
         auto& bench = page<BenchPage>(PageName::bench);
-        const auto key = glance_.dip_running ? bench.key_view(studio_->now()) : std::nullopt;
+        const auto key = glance_.dip_running ? bench.key_view() : std::nullopt;
         if (emergency_.draw(ui, black_and_white(), key).pressed) {
             bench.press(wishes_);
         }

@@ -1,0 +1,76 @@
+// Bench: hands wet, eyes on the piece. One key; huge seconds; the strip with the dip moving along it.
+#pragma once
+
+#include "app/views/bench_view.hpp"
+#include "window/panels/page.hpp"
+#include "window/panels/scales.hpp"
+#include "window/widgets/field.hpp"
+#include "window/widgets/plot.hpp"
+#include "window/widgets/table.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+
+namespace tonebath::window {
+
+class BenchPage final : public Page {
+public:
+    [[nodiscard]] PageName name() const override { return PageName::bench; }
+    [[nodiscard]] LoopArc arc() const override { return LoopArc::dip; }
+    [[nodiscard]] std::string fact() const override;
+    void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override;
+    void catch_up() override;
+    void draw(Ui& ui, const Glance& glance, Wishes& wishes) override;
+    [[nodiscard]] std::vector<FootHint> hints() const override;
+    void hint_used(std::string_view id, Wishes& wishes) override;
+    void told(const Told& told) override;
+    // A batch's id, or "strip": asks for the bench to be laid out with it.
+    void choose(std::string_view record) override;
+    [[nodiscard]] double seconds_to_next_change() const override;
+
+    // What the one key would do now; nothing when it would do nothing. Used on other pages and over emergency pages.
+    [[nodiscard]] std::optional<BenchKeyView> key_view() const;
+    [[nodiscard]] std::optional<DipBandView> band() const;
+    // The key was pressed: adds the form for it. Echoes of a press are swallowed.
+    void press(Wishes& wishes);
+
+private:
+    [[nodiscard]] KeyAct act() const;
+    [[nodiscard]] const app::BenchLane* lane(int number) const;
+    [[nodiscard]] const app::BenchLane* shown_lane() const;
+    void draw_check(Ui& ui, Rect place, Wishes& wishes);
+    void draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes);
+    void draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane);
+    void draw_bath_now(Ui& ui, const Rect& place);
+    void draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane);
+    void draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane, Wishes& wishes);
+    void draw_lanes(Ui& ui, const Rect& place);
+    void draw_key(Ui& ui, const Rect& place, const Glance& glance, Wishes& wishes);
+    void draw_reading(Ui& ui, Wishes& wishes);
+    void draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
+    [[nodiscard]] StripView strip_of(const app::BenchLane& lane) const;
+
+    app::Studio* studio_ = nullptr;
+    std::shared_ptr<const app::Learned> learned_;
+    app::BenchView view_;
+    Scales scales_;
+    Stamp read_at_;
+    std::optional<int> picked_;
+    Debounce debounce_;
+    std::string open_check_;                  // key of the item that is open
+    std::optional<TonePlace> touched_;        // first touch of a judgement
+    std::string touched_lane_;
+    bool reading_open_ = false;
+    bool reading_focus_ = false;
+    FieldState reading_;
+    std::optional<Refusal> refusal_;          // of a reading typed here
+    std::optional<app::Form> asked_form_;
+    std::string refused_words_;               // of any other form
+    std::optional<WishSheet> asked_sheet_;    // from choose()
+    PlotState plot_;
+};
+
+[[nodiscard]] std::unique_ptr<Page> make_bench_page();
+
+}  // namespace tonebath::window

@@ -1,0 +1,54 @@
+#include "window/panels/bench_words.hpp"
+
+#include "base/quantity_text.hpp"
+#include "window/widgets/timer.hpp"
+
+#include <fmt/format.h>
+
+namespace tonebath::window {
+
+std::string key_words(BenchAct act, const std::string& tag) {
+    switch (act) {
+        case BenchAct::drop:
+            return "Drop " + tag + " in";
+        case BenchAct::lift_out:
+            return "Lift out " + tag + ", into the rinse";
+        case BenchAct::end_rinse:
+            return tag + " is rinsed";
+        case BenchAct::none:
+            return "";
+    }
+    return "";
+}
+
+std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s) {
+    switch (act) {
+        case BenchAct::drop:
+            return lane.plan && lane.plan->out_s ? "out after about " + text_of(Seconds::from_seconds(*lane.plan->out_s))
+                                                 : std::string("no time known: watch it");
+        case BenchAct::lift_out:
+            return "then rinse " + text_of(Seconds::from_seconds(rinse_s));
+        case BenchAct::end_rinse:
+            return "then judge it";
+        case BenchAct::none:
+            return "";
+    }
+    return "";
+}
+
+std::string clock_words(double seconds) {
+    return timer_text(seconds) + (timer_in_seconds(seconds) ? " s" : "");
+}
+
+void add_promise(app::Form& form, const app::BenchLane& lane) {
+    if (!lane.plan || !lane.plan->out_s) {
+        return;
+    }
+    form.typed["planned"] = exact_text(*lane.plan->out_s);
+    if (lane.plan->aim_low_s && lane.plan->aim_high_s) {
+        form.typed["planned-low"] = exact_text(*lane.plan->aim_low_s);
+        form.typed["planned-high"] = exact_text(*lane.plan->aim_high_s);
+    }
+}
+
+}  // namespace tonebath::window

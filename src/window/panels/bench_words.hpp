@@ -1,0 +1,20 @@
+// Words of the bench: what stands on the key, and what a lane's form promises.
+#pragma once
+
+#include "app/form.hpp"
+#include "app/views/bench_view.hpp"
+
+#include <string>
+
+namespace tonebath::window {
+
+// "Drop L-131 in", "Lift out L-131, into the rinse", "L-131 is rinsed".
+[[nodiscard]] std::string key_words(BenchAct act, const std::string& tag);
+// What comes after: "out after about 43 s", "then rinse 30 s", "then judge it".
+[[nodiscard]] std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s);
+// "23 s", "2:05", "+4 s" when late.
+[[nodiscard]] std::string clock_words(double seconds);
+// Writes what was promised into the form of a drop, so that the program can grade itself.
+void add_promise(app::Form& form, const app::BenchLane& lane);
+
+}  // namespace tonebath::window
