@@ -22,9 +22,11 @@ int print_version() {
 }
 
 int print_help() {
-    std::fputs("Usage: tonebath [options]            opens the window\n"
-               "       tonebath COMMAND [options]    does one thing without it\n\n"
-               "Options of the window:\n", stdout);
+    std::fputs(
+        "Usage: tonebath [options]            opens the window\n"
+        "       tonebath COMMAND [options]    does one thing without it\n\n"
+        "Options of the window:\n",
+        stdout);
     std::fwrite(tonebath::window::start_help().data(), 1, tonebath::window::start_help().size(), stdout);
     std::fputs("  --version\n  --help\n", stdout);
     return 0;

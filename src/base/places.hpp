@@ -13,8 +13,8 @@ using Environment = std::function<std::optional<std::string>(const char* name)>;
 [[nodiscard]] Environment process_environment();
 
 struct Places {
-    // Holds data/ and checklists/. TONEBATH_DATA when set; else share/tonebath beside the program's bin folder; else the
-    // source tree the program was built from. nullopt when none of them is there.
+    // Holds data/ and checklists/. TONEBATH_DATA when set; else share/tonebath beside the program's bin folder; else
+    // the source tree the program was built from. nullopt when none of them is there.
     std::optional<std::filesystem::path> shared;
     std::filesystem::path log_file;       // $XDG_DATA_HOME/tonebath/log.tonebath
     std::filesystem::path settings_file;  // $XDG_CONFIG_HOME/tonebath/settings.toml
@@ -25,8 +25,8 @@ struct Places {
 };
 
 // XDG Base Directory Specification 0.8: an unset, empty or relative variable means the default below `home`.
-// `program` is the full path of the executable; an empty one skips the installed place. An empty `source_tree` is skipped.
-// No folder is made here.
+// `program` is the full path of the executable; an empty one skips the installed place. An empty `source_tree` is
+// skipped. No folder is made here.
 [[nodiscard]] Places find_places(const Environment& environment, const std::filesystem::path& home,
                                  const std::filesystem::path& program, const std::filesystem::path& source_tree);
 

@@ -17,7 +17,8 @@ namespace {
 // The name and the version on an empty bench.
 class Welcome final : public Application {
 public:
-    Result<Done> start(const LookBook& /*look*/, WindowSettings& /*settings*/, std::function<void()> /*wake*/) override {
+    Result<Done> start(const LookBook& /*look*/, WindowSettings& /*settings*/,
+                       std::function<void()> /*wake*/) override {
         return Done{};
     }
     bool open_page(std::string_view name) override { return name == "today"; }
@@ -25,7 +26,8 @@ public:
     void frame(Ui& ui) override {
         ui.background();
         const Vec2 middle = ui.screen().mid();
-        ui.paint().text(Type::title, ui.colour(Role::ink), middle, fmt::format("Tonebath {}", version()), Align::centre);
+        ui.paint().text(Type::title, ui.colour(Role::ink), middle, fmt::format("Tonebath {}", version()),
+                        Align::centre);
     }
     bool carry_out() override { return false; }
     [[nodiscard]] std::string title() const override { return "Tonebath"; }
@@ -35,8 +37,10 @@ public:
 
 int open_window(const StartOptions& options, const Places& places) {
     if (!places.shared) {
-        std::fputs("tonebath: the folders data and checklists that belong to the program are not found. "
-                   "Install it again, or name their folder in TONEBATH_DATA.\n", stderr);
+        std::fputs(
+            "tonebath: the folders data and checklists that belong to the program are not found. "
+            "Install it again, or name their folder in TONEBATH_DATA.\n",
+            stderr);
         return 3;
     }
     const SystemClock clock;

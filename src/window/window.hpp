@@ -6,7 +6,8 @@
 
 namespace tonebath::window {
 
-// Runs until the window is closed. Exit codes: 0 done, 1 refused, 2 an option was not understood, 3 no display or no data.
+// Runs until the window is closed. Exit codes: 0 done, 1 refused, 2 an option was not understood, 3 no display or no
+// data.
 [[nodiscard]] int open_window(const StartOptions& options, const Places& places);
 
 }  // namespace tonebath::window

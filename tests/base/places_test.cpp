@@ -44,7 +44,8 @@ TEST_CASE("The person's own files follow the XDG folders") {
     }
     SECTION("set") {
         const Places places = find_places(
-            environment_of({{"XDG_DATA_HOME", "/a b/d"}, {"XDG_CONFIG_HOME", "/c"}, {"XDG_STATE_HOME", "/s"}}), "/home/ann", "", "");
+            environment_of({{"XDG_DATA_HOME", "/a b/d"}, {"XDG_CONFIG_HOME", "/c"}, {"XDG_STATE_HOME", "/s"}}),
+            "/home/ann", "", "");
         CHECK(places.log_file == "/a b/d/tonebath/log.tonebath");
         CHECK(places.settings_file == "/c/tonebath/settings.toml");
         CHECK(places.state_folder == "/s/tonebath");

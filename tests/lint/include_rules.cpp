@@ -20,7 +20,7 @@ struct Include {
 };
 
 struct Layer {
-    std::string_view folder;            // below src/
+    std::string_view folder;             // below src/
     std::vector<std::string_view> ours;  // folders it may include, besides itself
 };
 
@@ -68,8 +68,9 @@ const std::vector<ThirdParty>& third_party() {
         {"toml++/", {"model", "app", "window/widgets", "window/shell"}},
         {"nlohmann/json_fwd.hpp", {"store", "report", "app", "command"}},
         {"nlohmann/", {"store", "report", "app", "command"}, true},
-        {"fmt/", {"base", "science", "model", "store", "report", "app", "command", "window/widgets", "window/panels",
-                  "window/shell", "window", "main"}},
+        {"fmt/",
+         {"base", "science", "model", "store", "report", "app", "command", "window/widgets", "window/panels",
+          "window/shell", "window", "main"}},
         {"date/", {"base"}, true},
         {"cairo", {"report"}, true},
         {"pango/", {"report"}, true},
@@ -178,7 +179,8 @@ private:
     void check_file(const fs::path& path) {
         const std::string file = path.lexically_relative(src_).generic_string();
         const std::string layer = layer_of(file);
-        const auto rule = std::find_if(layers().begin(), layers().end(), [&](const Layer& l) { return l.folder == layer; });
+        const auto rule =
+            std::find_if(layers().begin(), layers().end(), [&](const Layer& l) { return l.folder == layer; });
         if (rule == layers().end()) {
             faults_.push_back(file + ": the folder " + layer + " is not a layer");
             return;
@@ -198,7 +200,8 @@ private:
     void check_own(const std::string& where, const std::string& layer, const Layer& rule, bool header,
                    const Include& include, std::vector<std::string>& edges) {
         if (!fs::exists(src_ / include.name)) {
-            faults_.push_back(where + "\"" + include.name + "\" is not a file below src/ (third-party headers take <>)");
+            faults_.push_back(where + "\"" + include.name +
+                              "\" is not a file below src/ (third-party headers take <>)");
             return;
         }
         edges.push_back(include.name);
@@ -225,8 +228,9 @@ private:
             return;
         }
         const bool standard = name.find_first_of("./") == std::string::npos;
-        const bool system = !standard && name.size() > 2 && name.substr(name.size() - 2) == ".h" &&
-                            (name.find('/') == std::string::npos || starts_with(name, "sys/") || starts_with(name, "linux/"));
+        const bool system =
+            !standard && name.size() > 2 && name.substr(name.size() - 2) == ".h" &&
+            (name.find('/') == std::string::npos || starts_with(name, "sys/") || starts_with(name, "linux/"));
         if (!standard && !system) {
             faults_.push_back(where + "<" + name + "> is in no row of the table of third-party headers");
         } else if (system && !holds(kSystemLayers, layer)) {

@@ -49,9 +49,9 @@ TEST_CASE("Every header below src has its pragma once") {
 
 TEST_CASE("The top level holds what it should and nothing else") {
     const std::set<std::string> known = {
-        "CMakeLists.txt", "README.md",      "DEVELOPERS.md", "LICENSE",     "src",         "third_party",
-        "tests",          "checklists",     "data",          "docs",        ".ci",         ".clang-format",
-        ".clang-tidy",    ".gitattributes", ".gitignore",    ".git",        "build",       "CMakePresets.json"};
+        "CMakeLists.txt", "README.md",      "DEVELOPERS.md", "LICENSE", "src",   "third_party",
+        "tests",          "checklists",     "data",          "docs",    ".ci",   ".clang-format",
+        ".clang-tidy",    ".gitattributes", ".gitignore",    ".git",    "build", "CMakePresets.json"};
     for (const fs::directory_entry& entry : fs::directory_iterator(kTree)) {
         INFO(entry.path().filename().string());
         CHECK(known.count(entry.path().filename().string()) == 1);

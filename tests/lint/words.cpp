@@ -94,7 +94,8 @@ std::size_t find_word(const std::string& text, const std::string& word, std::siz
     return std::string::npos;
 }
 
-bool stands_in_phrase(const std::string& text, std::size_t at, std::size_t length, const std::vector<std::string>& phrases) {
+bool stands_in_phrase(const std::string& text, std::size_t at, std::size_t length,
+                      const std::vector<std::string>& phrases) {
     return std::any_of(phrases.begin(), phrases.end(), [&](const std::string& phrase) {
         for (std::size_t p = text.find(phrase); p != std::string::npos; p = text.find(phrase, p + 1)) {
             if (p <= at && at + length <= p + phrase.size()) {
@@ -216,8 +217,8 @@ std::vector<Literal> literals_of(const std::string& source, Language language) {
 
 bool is_screen_text(const std::string& text) {
     static constexpr std::array<std::string_view, 17> kSql = {
-        "SELECT", "INSERT",  "UPDATE",   "DELETE", "CREATE", "DROP",   "ALTER",   "BEGIN",    "COMMIT",
-        "WITH",   "ROLLBACK", "PRAGMA",  "VACUUM", "ATTACH", "REPLACE", "RELEASE", "SAVEPOINT"};
+        "SELECT", "INSERT",   "UPDATE", "DELETE", "CREATE", "DROP",    "ALTER",   "BEGIN",    "COMMIT",
+        "WITH",   "ROLLBACK", "PRAGMA", "VACUUM", "ATTACH", "REPLACE", "RELEASE", "SAVEPOINT"};
     const std::string plain = stripped(readable(text));
     const std::string head = plain.substr(0, plain.find_first_of(" ;("));
     if (plain.empty() || std::find(kSql.begin(), kSql.end(), head) != kSql.end()) {
@@ -233,14 +234,16 @@ bool is_screen_text(const std::string& text) {
         }
         return false;
     }
-    return std::isupper(static_cast<unsigned char>(plain[0])) != 0 && std::all_of(plain.begin(), plain.end(), is_letter);
+    return std::isupper(static_cast<unsigned char>(plain[0])) != 0 &&
+           std::all_of(plain.begin(), plain.end(), is_letter);
 }
 
 std::vector<std::string> word_faults(const fs::path& tree, const std::vector<std::string>& folders,
                                      const WordLists& lists) {
     std::vector<Avoided> avoided;
     for (const std::vector<std::string>& row : rows_of(lists.avoid)) {
-        avoided.push_back({lower(row.at(0)), row.at(1), row.size() > 2 ? cut(lower(row[2]), ',') : std::vector<std::string>()});
+        avoided.push_back(
+            {lower(row.at(0)), row.at(1), row.size() > 2 ? cut(lower(row[2]), ',') : std::vector<std::string>()});
     }
     std::vector<Allowed> allowed;
     for (const std::vector<std::string>& row : rows_of(lists.allowed)) {
@@ -290,8 +293,8 @@ std::vector<std::string> word_faults(const fs::path& tree, const std::vector<std
     }
     for (const Allowed& allowance : allowed) {
         if (!allowance.used) {
-            faults.push_back("words_allowed.txt: nothing to excuse any more: " + allowance.file + " | " + allowance.word +
-                             " | " + allowance.part);
+            faults.push_back("words_allowed.txt: nothing to excuse any more: " + allowance.file + " | " +
+                             allowance.word + " | " + allowance.part);
         }
     }
     std::sort(faults.begin(), faults.end());

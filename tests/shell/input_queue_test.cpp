@@ -13,7 +13,7 @@ using Kind = InputEvent::Kind;
 
 TEST_CASE("Letters go by the layout, other keys by their place") {
     CHECK(key_of({GLFW_KEY_A, "a"}) == Key::a);
-    CHECK(key_of({GLFW_KEY_Q, "a"}) == Key::a);        // French layout: A is where Americans have Q
+    CHECK(key_of({GLFW_KEY_Q, "a"}) == Key::a);          // French layout: A is where Americans have Q
     CHECK(key_of({GLFW_KEY_SEMICOLON, "m"}) == Key::m);  // and M is beside L
     CHECK(key_of({GLFW_KEY_M, ","}) == Key::none);       // its comma comes as a typed sign
     CHECK(key_of({GLFW_KEY_F, "\xd0\xb0"}) == Key::f);   // Cyrillic: by the place

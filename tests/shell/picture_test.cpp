@@ -1,7 +1,7 @@
 #include "window/shell/canvas.hpp"
 
-#include <catch2/catch.hpp>
 #include <stb/stb_image.h>
+#include <catch2/catch.hpp>
 
 #include <vector>
 

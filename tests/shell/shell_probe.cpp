@@ -1,4 +1,5 @@
-// A window that only counts what reaches it, for tests/scripts/window_smoke.sh. Reports on stdout, one "name value" a line.
+// A window that only counts what reaches it, for tests/scripts/window_smoke.sh. Reports on stdout, one "name value" a
+// line.
 //
 //   shell_probe THEMES_FOLDER SETTINGS_FILE
 //
@@ -74,9 +75,10 @@ public:
             report("woken", 1);
         }
         moving_ = ui.now_s() < moving_until_s_;
-        ui.paint().text(Type::figure, ui.colour(Role::ink), ui.screen().mid(),
-                        std::to_string(ctrl_a_) + " " + std::to_string(backspace_) + (moving_ ? " " + std::to_string(frames_) : ""),
-                        Align::centre);
+        ui.paint().text(
+            Type::figure, ui.colour(Role::ink), ui.screen().mid(),
+            std::to_string(ctrl_a_) + " " + std::to_string(backspace_) + (moving_ ? " " + std::to_string(frames_) : ""),
+            Align::centre);
     }
     bool carry_out() override {
         if (frames_ == 1) {
@@ -84,9 +86,7 @@ public:
         }
         return false;
     }
-    double seconds_to_next_change() const override {
-        return moving_ ? 0 : std::numeric_limits<double>::infinity();
-    }
+    double seconds_to_next_change() const override { return moving_ ? 0 : std::numeric_limits<double>::infinity(); }
     void close() override {
         report("ctrl_a", ctrl_a_);
         report("backspace", backspace_);

@@ -19,8 +19,8 @@ std::string refusal_of(const Words& words) {
 }  // namespace
 
 TEST_CASE("The window's options are read, with a blank or an equals sign") {
-    const Words words = {"--log",   "my log.tonebath", "--page=baths", "--size", "1024x768",
-                         "--scale", "1.5",             "--theme",      "chalk",  "--screenshot=out.png"};
+    const Words words = {"--log",   "my log.tonebath", "--page=baths",        "--size", "1024x768", "--scale", "1.5",
+                         "--theme", "chalk",           "--screenshot=out.png"};
     const auto options = parse_start(words);
     REQUIRE(options);
     CHECK(options->log == "my log.tonebath");

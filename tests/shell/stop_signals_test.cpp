@@ -5,8 +5,8 @@
 #include <signal.h>
 #include <unistd.h>
 
-#include <condition_variable>
 #include <chrono>
+#include <condition_variable>
 #include <mutex>
 
 using tonebath::window::StopSignals;
@@ -35,6 +35,8 @@ TEST_CASE("A stop signal becomes a wish, wakes once, and ends nothing") {
 
 TEST_CASE("Without a signal it ends quietly") {
     bool woken = false;
-    { const StopSignals stop([&] { woken = true; }); }
+    {
+        const StopSignals stop([&] { woken = true; });
+    }
     CHECK_FALSE(woken);
 }

@@ -20,9 +20,10 @@ public:
 
     // Called once, before the first frame; look and settings live as long as the shell. What is changed in the settings
     // (theme, scale, full screen, reduced motion, units, page) is taken up between frames and written to their file.
-    // wake: from any thread, asks for a frame soon, for work that was done on the side. A refusal is said, and the window
-    // does not open.
-    [[nodiscard]] virtual Result<Done> start(const LookBook& look, WindowSettings& settings, std::function<void()> wake) = 0;
+    // wake: from any thread, asks for a frame soon, for work that was done on the side. A refusal is said, and the
+    // window does not open.
+    [[nodiscard]] virtual Result<Done> start(const LookBook& look, WindowSettings& settings,
+                                             std::function<void()> wake) = 0;
     // Opens the page of that name ("today"). False when there is none.
     virtual bool open_page(std::string_view name) = 0;
     // Names for open_page, in the order of the rail.
@@ -30,8 +31,8 @@ public:
 
     // Draws one frame. Nothing is saved, queried or computed here: wishes are collected for carry_out.
     virtual void frame(Ui& ui) = 0;
-    // Right after the frame, before it is shown: does what was asked for, so that a press is on disk before anything else
-    // happens. True when something changed, so that another frame is wanted.
+    // Right after the frame, before it is shown: does what was asked for, so that a press is on disk before anything
+    // else happens. True when something changed, so that another frame is wanted.
     virtual bool carry_out() = 0;
     // Seconds until the picture changes without any input (a running dip, a clock, a transition). 0: at once;
     // infinity: never. Asked after every frame.

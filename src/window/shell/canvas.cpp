@@ -87,8 +87,8 @@ ImFontAtlas& Canvas::atlas() {
 
 void Canvas::atlas_changed() {
     if (!has_objects_) {
-        // Makes the letters' texture as well. Left to the first frame, it would find the pixels below gone and build the
-        // atlas anew, with every letter in another place than the fonts believe.
+        // Makes the letters' texture as well. Left to the first frame, it would find the pixels below gone and build
+        // the atlas anew, with every letter in another place than the fonts believe.
         has_objects_ = ImGui_ImplOpenGL3_CreateDeviceObjects();
     } else {
         ImGui_ImplOpenGL3_DestroyFontsTexture();
@@ -168,8 +168,8 @@ Picture Canvas::picture() const {
         glReadPixels(0, 0, width_, height_, GL_RGB, GL_UNSIGNED_BYTE, upside_down.data());
         picture.rgb.resize(upside_down.size());
         for (std::size_t y = 0; y < static_cast<std::size_t>(height_); ++y) {
-            std::memcpy(picture.rgb.data() + y * row, upside_down.data() + (static_cast<std::size_t>(height_) - 1 - y) * row,
-                        row);
+            std::memcpy(picture.rgb.data() + y * row,
+                        upside_down.data() + (static_cast<std::size_t>(height_) - 1 - y) * row, row);
         }
     }
     bind_framebuffer(GL_FRAMEBUFFER, 0);

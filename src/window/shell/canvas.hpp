@@ -1,4 +1,5 @@
-// The sheet that is drawn on: one draw list a frame, the letters' texture, and OpenGL to show it or to take its picture.
+// The sheet that is drawn on: one draw list a frame, the letters' texture, and OpenGL to show it or to take its
+// picture.
 #pragma once
 
 #include "window/widgets/geometry.hpp"

@@ -22,9 +22,12 @@ std::string last_complaint() {
 }
 
 Refusal no_display() {
-    return Refusal{.code = "display.none", .field = {}, .value = {},
+    return Refusal{.code = "display.none",
+                   .field = {},
+                   .value = {},
                    .message = "There is no display here that a window could open on" + last_complaint() + ".",
-                   .remedy = "Everything is also done by commands: see tonebath --help.", .answers = {}};
+                   .remedy = "Everything is also done by commands: see tonebath --help.",
+                   .answers = {}};
 }
 
 struct Context {
@@ -60,13 +63,18 @@ Result<std::unique_ptr<GlfwWindow>> GlfwWindow::open(const std::string& title, W
         }
     }
     if (made->window_ == nullptr) {
-        return Refusal{.code = "display.no_opengl", .field = {}, .value = {},
-                       .message = "This display offers no OpenGL 3.0" + last_complaint() + ", so no window can be drawn.",
-                       .remedy = "Everything is also done by commands: see tonebath --help.", .answers = {}};
+        return Refusal{
+            .code = "display.no_opengl",
+            .field = {},
+            .value = {},
+            .message = "This display offers no OpenGL 3.0" + last_complaint() + ", so no window can be drawn.",
+            .remedy = "Everything is also done by commands: see tonebath --help.",
+            .answers = {}};
     }
     glfwMakeContextCurrent(made->window_);
     glfwSwapInterval(1);
-    glfwSetWindowSizeLimits(made->window_, kSmallestWindow.width, kSmallestWindow.height, GLFW_DONT_CARE, GLFW_DONT_CARE);
+    glfwSetWindowSizeLimits(made->window_, kSmallestWindow.width, kSmallestWindow.height, GLFW_DONT_CARE,
+                            GLFW_DONT_CARE);
     made->listen();
     return made;
 }
@@ -91,7 +99,8 @@ void GlfwWindow::listen() {
         const Key key = key_of({code, glfwGetKeyName(code, scancode)});
         events.input.key(key, mods_of(mods), action == GLFW_REPEAT, pressed_s);
     });
-    glfwSetCharCallback(window_, [](GLFWwindow* window, unsigned code_point) { events_of(window).input.typed(code_point); });
+    glfwSetCharCallback(window_,
+                        [](GLFWwindow* window, unsigned code_point) { events_of(window).input.typed(code_point); });
     glfwSetMouseButtonCallback(window_, [](GLFWwindow* window, int button, int action, int mods) {
         if (button == GLFW_MOUSE_BUTTON_LEFT || button == GLFW_MOUSE_BUTTON_RIGHT) {
             events_of(window).input.button(action == GLFW_PRESS, button == GLFW_MOUSE_BUTTON_RIGHT, mods_of(mods));
@@ -116,12 +125,10 @@ void GlfwWindow::listen() {
         }
     });
     glfwSetWindowRefreshCallback(window_, [](GLFWwindow* window) { events_of(window).uncovered = true; });
-    glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* window, int /*width*/, int /*height*/) {
-        events_of(window).uncovered = true;
-    });
-    glfwSetWindowContentScaleCallback(window_, [](GLFWwindow* window, float /*x*/, float /*y*/) {
-        events_of(window).scale_changed = true;
-    });
+    glfwSetFramebufferSizeCallback(
+        window_, [](GLFWwindow* window, int /*width*/, int /*height*/) { events_of(window).uncovered = true; });
+    glfwSetWindowContentScaleCallback(
+        window_, [](GLFWwindow* window, float /*x*/, float /*y*/) { events_of(window).scale_changed = true; });
     glfwSetWindowCloseCallback(window_, [](GLFWwindow* window) { events_of(window).close_asked = true; });
 }
 

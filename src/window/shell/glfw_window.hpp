@@ -28,17 +28,17 @@ public:
 
     // size_px: in pixels of the display. Tries OpenGL 3.3 core, then 3.0. Refuses ("display.none", "display.no_opengl")
     // with words that name the command line. The clock stamps key presses; it must outlive the window.
-    [[nodiscard]] static Result<std::unique_ptr<GlfwWindow>> open(const std::string& title, WindowSize size_px, Shown shown,
-                                                                  const Clock& clock);
+    [[nodiscard]] static Result<std::unique_ptr<GlfwWindow>> open(const std::string& title, WindowSize size_px,
+                                                                  Shown shown, const Clock& clock);
     ~GlfwWindow();
     GlfwWindow(const GlfwWindow&) = delete;
     GlfwWindow& operator=(const GlfwWindow&) = delete;
 
     [[nodiscard]] DisplayEvents& events() { return events_; }
     [[nodiscard]] const char* glsl() const { return glsl_; }
-    [[nodiscard]] float content_scale() const;       // of the display, 1 when it does not say
-    [[nodiscard]] WindowSize drawable_px() const;    // 0x0 while minimised
-    [[nodiscard]] WindowSize windowed_px() const;    // the size outside full screen
+    [[nodiscard]] float content_scale() const;     // of the display, 1 when it does not say
+    [[nodiscard]] WindowSize drawable_px() const;  // 0x0 while minimised
+    [[nodiscard]] WindowSize windowed_px() const;  // the size outside full screen
     [[nodiscard]] bool full_screen() const { return full_screen_; }
     void set_full_screen(bool on);
     void set_title(const std::string& title);
@@ -46,7 +46,7 @@ public:
 
     // Waits up to seconds (0: only looks) and runs the callbacks.
     void wait(double seconds);
-    [[nodiscard]] double seconds() const;  // since the start, runs on
+    [[nodiscard]] double seconds() const;         // since the start, runs on
     [[nodiscard]] std::string clipboard() const;  // empty when it holds no text
     void set_clipboard(const std::string& text);
 

@@ -16,18 +16,14 @@ struct Pair {
 };
 
 constexpr std::array kByPlace = {
-    Pair{GLFW_KEY_SPACE, Key::space},         Pair{GLFW_KEY_ENTER, Key::enter},
-    Pair{GLFW_KEY_KP_ENTER, Key::enter},      Pair{GLFW_KEY_ESCAPE, Key::esc},
-    Pair{GLFW_KEY_TAB, Key::tab},             Pair{GLFW_KEY_BACKSPACE, Key::backspace},
-    Pair{GLFW_KEY_DELETE, Key::del},          Pair{GLFW_KEY_INSERT, Key::insert},
-    Pair{GLFW_KEY_HOME, Key::home},           Pair{GLFW_KEY_END, Key::end},
-    Pair{GLFW_KEY_PAGE_UP, Key::page_up},     Pair{GLFW_KEY_PAGE_DOWN, Key::page_down},
-    Pair{GLFW_KEY_UP, Key::up},               Pair{GLFW_KEY_DOWN, Key::down},
-    Pair{GLFW_KEY_LEFT, Key::left},           Pair{GLFW_KEY_RIGHT, Key::right},
-    Pair{GLFW_KEY_SLASH, Key::slash},         Pair{GLFW_KEY_KP_DIVIDE, Key::slash},
-    Pair{GLFW_KEY_MINUS, Key::minus},         Pair{GLFW_KEY_KP_SUBTRACT, Key::minus},
-    Pair{GLFW_KEY_KP_ADD, Key::plus},         Pair{GLFW_KEY_COMMA, Key::comma},
-    Pair{GLFW_KEY_PERIOD, Key::period},       Pair{GLFW_KEY_KP_DECIMAL, Key::period},
+    Pair{GLFW_KEY_SPACE, Key::space}, Pair{GLFW_KEY_ENTER, Key::enter},       Pair{GLFW_KEY_KP_ENTER, Key::enter},
+    Pair{GLFW_KEY_ESCAPE, Key::esc},  Pair{GLFW_KEY_TAB, Key::tab},           Pair{GLFW_KEY_BACKSPACE, Key::backspace},
+    Pair{GLFW_KEY_DELETE, Key::del},  Pair{GLFW_KEY_INSERT, Key::insert},     Pair{GLFW_KEY_HOME, Key::home},
+    Pair{GLFW_KEY_END, Key::end},     Pair{GLFW_KEY_PAGE_UP, Key::page_up},   Pair{GLFW_KEY_PAGE_DOWN, Key::page_down},
+    Pair{GLFW_KEY_UP, Key::up},       Pair{GLFW_KEY_DOWN, Key::down},         Pair{GLFW_KEY_LEFT, Key::left},
+    Pair{GLFW_KEY_RIGHT, Key::right}, Pair{GLFW_KEY_SLASH, Key::slash},       Pair{GLFW_KEY_KP_DIVIDE, Key::slash},
+    Pair{GLFW_KEY_MINUS, Key::minus}, Pair{GLFW_KEY_KP_SUBTRACT, Key::minus}, Pair{GLFW_KEY_KP_ADD, Key::plus},
+    Pair{GLFW_KEY_COMMA, Key::comma}, Pair{GLFW_KEY_PERIOD, Key::period},     Pair{GLFW_KEY_KP_DECIMAL, Key::period},
 };
 
 std::string utf8_of(std::uint32_t c) {
@@ -78,7 +74,8 @@ Key key_of(const RawKey& raw) {
     if (raw.code >= GLFW_KEY_F1 && raw.code <= GLFW_KEY_F12) {
         return static_cast<Key>(static_cast<int>(Key::f1) + (raw.code - GLFW_KEY_F1));
     }
-    const auto place = std::find_if(kByPlace.begin(), kByPlace.end(), [&](const Pair& p) { return p.code == raw.code; });
+    const auto place =
+        std::find_if(kByPlace.begin(), kByPlace.end(), [&](const Pair& p) { return p.code == raw.code; });
     return place != kByPlace.end() ? place->key : Key::none;
 }
 

@@ -13,15 +13,16 @@ struct RawKey {
     int code = 0;                // GLFW_KEY_*
     const char* name = nullptr;  // from the layout, nullptr for keys without a sign
 };
-// Letters and digits go by the layout, the rest by the place. Keypad keys are the keys they double. Key::none: no use for it.
+// Letters and digits go by the layout, the rest by the place. Keypad keys are the keys they double. Key::none: no use
+// for it.
 [[nodiscard]] Key key_of(const RawKey& raw);
 [[nodiscard]] Mods mods_of(int glfw_mods);
 
 class InputQueue {
 public:
     void key(Key key, Mods mods, bool repeat, double pressed_s);
-    // A typed sign. The signs / ? + - , . are keys by what they print, wherever the layout has them: they take the place
-    // of the key event just before, which on some layouts is another key with shift.
+    // A typed sign. The signs / ? + - , . are keys by what they print, wherever the layout has them: they take the
+    // place of the key event just before, which on some layouts is another key with shift.
     void typed(std::uint32_t code_point);
     void button(bool down, bool second, Mods mods);
     void pointer_at(Vec2 at) { next_.pointer = at; }

@@ -15,7 +15,7 @@ void KeepAwake::set(bool on) {
         return;
     }
     if (!on) {
-        close(pipe_);  // "cat" reads the end of its input and ends, and with it the helper
+        close(pipe_);            // "cat" reads the end of its input and ends, and with it the helper
         kill(helper_, SIGTERM);  // should it still be asking the system for the lock
         waitpid(helper_, nullptr, 0);
         helper_ = 0;
@@ -37,9 +37,15 @@ void KeepAwake::set(bool on) {
     sigemptyset(&none);
     posix_spawnattr_setsigmask(&attributes, &none);
     posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
-    std::array<const char*, 7> words = {"systemd-inhibit", "--what=idle:sleep", "--who=Tonebath",
-                                        "--why=A dip is under way", "--mode=block", "cat", nullptr};
-    const int failed = posix_spawnp(&helper_, words[0], &files, &attributes, const_cast<char* const*>(words.data()), environ);
+    std::array<const char*, 7> words = {"systemd-inhibit",
+                                        "--what=idle:sleep",
+                                        "--who=Tonebath",
+                                        "--why=A dip is under way",
+                                        "--mode=block",
+                                        "cat",
+                                        nullptr};
+    const int failed =
+        posix_spawnp(&helper_, words[0], &files, &attributes, const_cast<char* const*>(words.data()), environ);
     posix_spawnattr_destroy(&attributes);
     posix_spawn_file_actions_destroy(&files);
     close(ends[0]);

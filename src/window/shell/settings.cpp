@@ -50,7 +50,8 @@ public:
         if (const auto* node = table_.get(key)) {
             const std::string read = node->value_or(std::string());
             const auto found = std::find(words.begin(), words.end(), read);
-            take(key, found == words.end() ? std::nullopt : std::optional<E>(static_cast<E>(found - words.begin())), value);
+            take(key, found == words.end() ? std::nullopt : std::optional<E>(static_cast<E>(found - words.begin())),
+                 value);
         }
     }
 
@@ -60,8 +61,10 @@ private:
         if (read) {
             value = *read;
         } else {
-            messages_.push_back(fmt::format("The settings say something for \"{}{}\" that does not fit; it is left as it "
-                                            "usually is.", prefix_, key));
+            messages_.push_back(
+                fmt::format("The settings say something for \"{}{}\" that does not fit; it is left as it "
+                            "usually is.",
+                            prefix_, key));
         }
     }
 
@@ -102,7 +105,8 @@ ReadSettings read_settings(const std::filesystem::path& file) {
     if (is_theme_name(theme)) {
         settings.theme = theme;
     } else {
-        read.messages.push_back(fmt::format("The settings name a theme \"{}\" that there is none of; slate is used.", theme));
+        read.messages.push_back(
+            fmt::format("The settings name a theme \"{}\" that there is none of; slate is used.", theme));
     }
     top.number("scale", settings.scale, 0.5F, 4.0F);
     top.number("width", settings.size.width, kSmallestWindow.width, kLargestWindow.width);

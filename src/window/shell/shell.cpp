@@ -22,11 +22,11 @@
 namespace tonebath::window {
 namespace {
 
-constexpr double kFrame_s = 1.0 / 60.0;       // between frames while something moves
+constexpr double kFrame_s = 1.0 / 60.0;  // between frames while something moves
 constexpr double kLongestWait_s = 1.0;
-constexpr double kSettingsPause_s = 2.0;      // settings are written when they have rested this long
-constexpr int kFramesAfterInput = 3;          // focus and lists that open settle on the second
-constexpr int kFramesForPicture = 120;        // two seconds of motion at 60 a second, at most
+constexpr double kSettingsPause_s = 2.0;  // settings are written when they have rested this long
+constexpr int kFramesAfterInput = 3;      // focus and lists that open settle on the second
+constexpr int kFramesForPicture = 120;    // two seconds of motion at 60 a second, at most
 
 void say(const std::string& line) {
     std::fprintf(stderr, "tonebath: %s\n", line.c_str());
@@ -48,7 +48,9 @@ public:
 
     const FontSet& for_size(float scale, WindowSize px) {
         const float em = static_cast<float>(px.width) / (look_.base_px * scale);
-        const Width width = em < look_.width.narrow ? Width::narrow : em > look_.width.wide ? Width::wide : Width::normal;
+        const Width width = em < look_.width.narrow ? Width::narrow
+                            : em > look_.width.wide ? Width::wide
+                                                    : Width::normal;
         if (!fonts_ || fonts_->scale != scale || fonts_->width != width) {
             canvas_.atlas().Clear();
             fonts_ = build_fonts(canvas_.atlas(), look_, scale, width);
@@ -72,7 +74,8 @@ private:
 
 class Shell {
 public:
-    Shell(Application& application, const ShellSetup& setup, const LookBook& book, GlfwWindow& window, ReadSettings read)
+    Shell(Application& application, const ShellSetup& setup, const LookBook& book, GlfwWindow& window,
+          ReadSettings read)
         : application_(application),
           setup_(setup),
           book_(book),
@@ -238,7 +241,8 @@ private:
     [[nodiscard]] WindowSize size_to_keep() const {
         const WindowSize px = window_.windowed_px();
         const auto at_scale_1 = [&](int pixels, int least, int most) {
-            return std::clamp(static_cast<int>(std::lround(static_cast<float>(pixels) / window_.content_scale())), least, most);
+            return std::clamp(static_cast<int>(std::lround(static_cast<float>(pixels) / window_.content_scale())),
+                              least, most);
         };
         if (px.width <= 0 || px.height <= 0) {
             return settings_.size;  // minimised

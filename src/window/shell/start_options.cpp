@@ -9,7 +9,8 @@
 namespace tonebath::window {
 namespace {
 
-constexpr std::array<std::string_view, 6> kWithValue = {"--log", "--page", "--size", "--scale", "--theme", "--screenshot"};
+constexpr std::array<std::string_view, 6> kWithValue = {"--log",   "--page",  "--size",
+                                                        "--scale", "--theme", "--screenshot"};
 
 struct Option {
     std::string_view name;
@@ -37,8 +38,12 @@ std::optional<T> whole_number(std::string_view text) {
 
 Refusal refuse(std::string_view code, std::string_view option, std::string_view value, std::string message,
                std::string remedy) {
-    return Refusal{.code = std::string(code), .field = std::string(option), .value = std::string(value),
-                   .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
+    return Refusal{.code = std::string(code),
+                   .field = std::string(option),
+                   .value = std::string(value),
+                   .message = std::move(message),
+                   .remedy = std::move(remedy),
+                   .answers = {}};
 }
 
 std::optional<WindowSize> size_from(std::string_view text) {
@@ -76,7 +81,8 @@ std::optional<Refusal> take(StartOptions& options, std::string_view name, std::s
     } else if (name == "--scale") {
         const auto scale = whole_number<float>(value);
         if (!scale || !(*scale >= 0.5F && *scale <= 4.0F)) {
-            return refuse("start.scale", name, value, "the scale is a number from 0.5 to 4.", "For example: --scale 1.5");
+            return refuse("start.scale", name, value, "the scale is a number from 0.5 to 4.",
+                          "For example: --scale 1.5");
         }
         options.scale = scale;
     } else if (name == "--theme") {

@@ -13,12 +13,12 @@
 namespace tonebath::window {
 
 struct StartOptions {
-    std::optional<std::filesystem::path> log;  // --log FILE; the usual place without it
-    bool demo = false;                         // --demo: the demo studio, never the person's own log
-    std::optional<std::string> page;           // --page NAME
-    std::optional<WindowSize> size;            // --size WxH, pixels at scale 1
-    std::optional<float> scale;                // --scale S, 0.5 to 4: in place of the person's own
-    std::optional<std::string> theme;          // --theme T
+    std::optional<std::filesystem::path> log;         // --log FILE; the usual place without it
+    bool demo = false;                                // --demo: the demo studio, never the person's own log
+    std::optional<std::string> page;                  // --page NAME
+    std::optional<WindowSize> size;                   // --size WxH, pixels at scale 1
+    std::optional<float> scale;                       // --scale S, 0.5 to 4: in place of the person's own
+    std::optional<std::string> theme;                 // --theme T
     std::optional<std::filesystem::path> screenshot;  // --screenshot FILE.png: draw, save the picture, end
 };
 
