@@ -40,6 +40,32 @@ struct ToneBegins {
 // How much faster this bath (and its lot) is than usual, on log dose; 0 where nothing is known of it.
 [[nodiscard]] double bath_log_speed(const Learned& learned, const Id<Bath>& bath);
 
+// One strip or part as the fit saw it: its dose, and what was said of it.
+enum class RecordKind { watched, judged, lighter, over, ceiling };
+struct LearnedRecord {
+    std::string what;        // "strip 139", "L-058 lid"
+    std::string lot;         // number; empty = not known
+    std::string bath;        // number
+    double dose_s = 0.0;     // at 60 °C, fresh of this lot; this lot's and bath's own speed taken out
+    double seconds = 0.0;    // real, in the bath
+    double temp_c = 0.0;     // in the middle of its last dip
+    double age_h = 0.0;      // of the bath then
+    int tone = 0;            // position judged
+    RecordKind kind = RecordKind::judged;
+};
+[[nodiscard]] std::vector<LearnedRecord> learned_records(const Learned& learned, const Id<ToneScale>& scale);
+
+// A learned figure with its 80 % limits, in words people know, and what it was before any record.
+struct LearnedFigure {
+    std::string name;        // "how much faster when 10 °C hotter, at 55 °C"
+    double middle = 0.0, low = 0.0, high = 0.0;
+    double prior_middle = 0.0, prior_low = 0.0, prior_high = 0.0;
+    std::string unit;        // "times", "h"
+    std::string source;      // of the prior
+};
+[[nodiscard]] std::vector<LearnedFigure> learned_figures(const Learned& learned);
+[[nodiscard]] std::size_t records_used(const Learned& learned);
+
 // Reads the log and fits, now, on the calling thread (commands; tests).
 [[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio);
 

@@ -1,0 +1,1 @@
+target_sources(tonebath_app PRIVATE views/tones_view.cpp)

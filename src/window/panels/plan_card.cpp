@@ -1,0 +1,118 @@
+#include "window/panels/plan_card.hpp"
+
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "window/widgets/bars.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/timer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace tonebath::window {
+
+namespace {
+
+std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
+
+TonePlace place_of_axis(double axis) {
+    const double whole = std::floor(axis);
+    return {.tone = static_cast<int>(whole), .share = static_cast<float>(axis - whole)};
+}
+
+// One line of the card, cut from its top.
+float baseline(Rect& place, const Ui& ui, float em) {
+    const Rect line = place.cut_top(ui.em(em));
+    return line.y1 - ui.em(0.375F);
+}
+
+}  // namespace
+
+PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
+    PlanCardUse use = PlanCardUse::none;
+    Rect card = begin_card(ui, r, Role::slab, 1.5F);
+    Painter& paint = ui.paint();
+    Rect buttons = card.cut_bottom(ui.em(3.0F));
+    section_head(ui, card, card.y0 + ui.em(0.75F), "Plan", view.bath.empty() ? "" : "Bath " + view.bath + ", now");
+    card.cut_top(ui.em(1.5F));
+    paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.75F)}, "Aim");
+    paint.text(Type::word, ui.colour(Role::copper), {card.x0 - ui.em(0.125F), baseline(card, ui, 3.0F)},
+               paint.ellipsis(Type::word, card.w(), view.aim_word));
+    StripView strip{.scale = view.scale, .words = false, .label = "Aim and where this piece may land"};
+    strip.aim = ToneSpan{{view.aim, 0.0F}, {view.aim, 1.0F}};
+    if (view.plan != nullptr) {
+        strip.may_land = ToneSpan{place_of_axis(view.plan->lands_from_place), place_of_axis(view.plan->lands_to_place)};
+    }
+    card.cut_top(ui.em(1.5F));
+    tone_strip(ui, card.cut_top(ui.em(1.75F)), strip, StripSize::small);
+    card.cut_top(ui.em(0.75F));
+    if (view.plan == nullptr) {
+        paint.text_wrapped(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.5F)}, card.w(), view.no_plan_words);
+    } else {
+        const app::Plan& plan = *view.plan;
+        paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "Out at");
+        figure_with_unit(ui, {card.x0, baseline(card, ui, 3.0F)}, timer_text(*plan.out_s), timer_in_seconds(*plan.out_s) ? "s" : "", Type::figure);
+        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.625F)},
+                   fmt::format("aim {} to {}", seconds_words(*plan.aim_low_s), seconds_words(*plan.aim_high_s)));
+        if (plan.look_s) {
+            paint.text(Type::body, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "look from " + seconds_words(*plan.look_s));
+        }
+        if (plan.dose_s) {
+            paint.text(Type::body, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "equal to " + seconds_words(*plan.dose_s) + " at 60 °C, fresh");
+        }
+        divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
+        card.cut_top(ui.em(0.75F));
+        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.5F)}, "Why the aim range");
+        for (std::size_t i = 0; i < plan.shares.size() && i < 3; ++i) {
+            const app::RangeShare& share = plan.shares[i];
+            const float y = baseline(card, ui, 1.5F);
+            paint.text(Type::label, ui.colour(Role::text), {card.x0, y}, share.cause);
+            share_bar(ui, Rect{card.x1 - ui.em(9.75F), y - ui.em(0.5F), card.x1 - ui.em(3.5F), y - ui.em(0.05F)},
+                      static_cast<float>(std::min(1.0, share.percent / std::max(1.0, plan.shares.front().percent))), ui.colour(Role::steel), false);
+            paint.text(Type::label, ui.colour(Role::text), {card.x1, y}, fmt::format("±{} %", fixed_text(share.percent, 0)), Align::right);
+        }
+        divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
+        card.cut_top(ui.em(0.75F));
+        paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.25F)}, "This piece may land");
+        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.5F)},
+                   plan.lands_from == plan.lands_to ? plan.lands_from : plan.lands_from + " to " + plan.lands_to);
+        std::string words;
+        if (plan.alone.out_s) {
+            words += "Your strips alone: " + seconds_words(*plan.alone.out_s) + ". ";
+        }
+        words += plan.agree_words.empty() ? "" : plan.agree_words + " ";
+        words += plan.strip_words.empty() ? "" : plan.strip_words + " ";
+        words += "Rests on " + joined(plan.rests_on, ", ") + ".";
+        for (const std::string& caution : plan.cautions) {
+            words += " " + caution;
+        }
+        const float line = ui.em(1.375F);
+        auto lines = paint.wrap(Type::label, card.w(), words);
+        const auto room = static_cast<std::size_t>(std::max(1.0F, (card.h() - ui.em(0.75F)) / line));
+        if (lines.size() > room) {
+            lines.resize(room);
+            lines.back() += " …";
+        }
+        float y = card.y0 + ui.em(1.25F);
+        for (const std::string& one : lines) {
+            paint.text(Type::label, ui.colour(Role::text), {card.x0, y}, one);
+            y += line;
+        }
+    }
+    if (view.can_write) {
+        const Rect strip_button = buttons.cut_left(ui.em(8.75F));
+        buttons.cut_left(ui.em(0.75F));
+        if (button_plain(ui, "dip a strip", strip_button, "Dip a strip", Key::s, {.take_key = false})) {
+            use = PlanCardUse::strip;
+        }
+        if (button_do(ui, "start", buttons, "Start", Key::space, {.enter_too = true})) {
+            use = PlanCardUse::start;
+        }
+    }
+    end_card(ui);
+    return use;
+}
+
+}  // namespace tonebath::window

@@ -1,0 +1,208 @@
+#include "window/panels/tones_panel.hpp"
+
+#include "app/studio.hpp"
+#include "app/views/tones_view.hpp"
+#include "base/text.hpp"
+#include "window/panels/plan_card.hpp"
+#include "window/panels/scales.hpp"
+#include "window/panels/tone_axis.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/plot.hpp"
+
+#include <algorithm>
+
+namespace tonebath::window {
+
+namespace {
+
+class TonesPage final : public Page {
+public:
+    [[nodiscard]] PageName name() const override { return PageName::tones; }
+    [[nodiscard]] LoopArc arc() const override { return LoopArc::learn; }
+    [[nodiscard]] std::string fact() const override {
+        return view_.bath.empty() ? ""
+               : view_.bath_temp_c ? "Bath " + view_.bath + " · " + text_of(Celsius::from_celsius(*view_.bath_temp_c), studio_->units())
+                                   : "Bath " + view_.bath;
+    }
+
+    void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
+        studio_ = &studio;
+        learned_ = learned;
+        read_view();
+    }
+
+    void catch_up() override {
+        const bool cooled = !view_.bath.empty() && studio_ != nullptr && seconds_between(read_at_, studio_->now()) > 10.0;
+        if (stale_ || cooled) {
+            read_view();
+        }
+        stale_ = false;
+    }
+
+    void choose(std::string_view record) override {
+        ask_.scale = std::string(record);
+        ask_.aim = -1;
+        stale_ = true;
+    }
+
+    [[nodiscard]] double seconds_to_next_change() const override {
+        return view_.bath.empty() ? std::numeric_limits<double>::infinity() : 10.0;
+    }
+
+    void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
+        Rect page = page_rect(ui);
+        const DrawnScale* scale = scales_.drawn(view_.scale);
+        if (scale == nullptr) {
+            const EmptyView empty{.id = "no scales", .scale = &ui.look().silver, .fact = "No tone scale yet.", .todo = "Add a metal, then the words of its tones.",
+                                  .button = "Add a scale", .key = Key::a, .copper = true};
+            if (empty_state(ui, page, empty)) {
+                wishes.add(WishSheet{.action = "scale.add"});
+            }
+            return;
+        }
+        const bool narrow = ui.width() == Width::narrow;
+        Rect right = page.cut_right(narrow ? ui.em(18.0F) : ui.em(21.5F));
+        page.cut_right(ui.em(2.0F));
+        draw_choices(ui, page.cut_top(ui.em(2.75F)));
+        page.cut_top(ui.em(0.75F));
+        const float axis_h = tone_axis_height(ui, view_);
+        const ToneAxisResult touched = tone_axis(ui, page.cut_top(std::min(axis_h, page.h() * 0.62F)), view_, *scale);
+        if (touched.aim) {
+            ask_.aim = *touched.aim;
+            ask_.scale = view_.scale;
+            stale_ = true;
+        }
+        page.cut_top(ui.em(1.0F));
+        draw_curves(ui, page);
+        draw_plan(ui, right, *scale, glance, wishes);
+    }
+
+    [[nodiscard]] std::vector<FootHint> hints() const override {
+        return {{.id = "strip.dip", .cap = "S", .words = "dip a strip", .key = Key::s},
+                {.id = "judge", .cap = "J", .words = "judge", .key = Key::j},
+                {.id = "tone.rename", .cap = "E", .words = "rename a tone", .key = Key::e},
+                {.id = "target.add", .cap = "G", .words = "add a target", .key = Key::g},
+                {.id = "scale.add", .cap = "A", .words = "add a scale", .key = Key::a}};
+    }
+
+    void hint_used(std::string_view id, Wishes& wishes) override {
+        WishSheet sheet{.action = std::string(id)};
+        if (id == "strip.dip" && !view_.bath.empty()) {
+            sheet.filled["bath"] = view_.bath;
+        }
+        const app::ScaleView* scale = scales_.view(view_.scale);
+        if (scale != nullptr && id == "strip.dip") {
+            sheet.filled["metal"] = scale->metal;
+        } else if (scale != nullptr && (id == "tone.rename" || id == "target.add")) {
+            sheet.filled["scale"] = scale->surface.empty() ? scale->metal : scale->metal + ", " + scale->surface;
+        }
+        wishes.add(std::move(sheet));
+    }
+
+private:
+    void read_view() {
+        view_ = app::tones_view(*studio_, learned_, ask_);
+        scales_.read(view_.scales);
+        read_at_ = studio_->now();
+    }
+
+    void draw_choices(Ui& ui, const Rect& place) {
+        std::vector<Option> options;
+        std::string chosen = view_.scale;
+        for (const app::ScaleView& scale : view_.scales) {
+            options.push_back({.id = scale.id.text, .label = scale.name, .note = std::to_string(scale.records)});
+        }
+        if (options.size() <= 5) {
+            if (choice_segmented(ui, "scale", place, "Scale", options, chosen)) {
+                ask_ = {.scale = chosen};
+                stale_ = true;
+            }
+        } else if (Rect box = place; choice_list(ui, "scale", box.cut_left(ui.em(18.0F)), "Scale", options, chosen, list_)) {
+            ask_ = {.scale = chosen};
+            stale_ = true;
+        }
+    }
+
+    void draw_curves(Ui& ui, const Rect& place) {
+        std::vector<Rect> sides = ui.width() == Width::narrow ? std::vector<Rect>{place} : place.columns(2, ui.em(1.0F));
+        draw_curve(ui, sides[0], "heat", "Time to " + view_.aim_word + " by heat", counted(view_.strips, "record", "records"), view_.by_heat,
+                   {.unit = "°C", .most_ticks = 4}, {.unit = "s", .unit_on_all = false, .most_ticks = 3}, view_.bath_temp_c, heat_plot_);
+        if (sides.size() > 1) {
+            draw_curve(ui, sides[1], "hours", "Strength by hours stood", "", view_.by_hours, {.unit = "h", .most_ticks = 4},
+                       {.most_ticks = 2}, view_.bath_age_h, hours_plot_);
+        }
+    }
+
+    static void draw_curve(Ui& ui, const Rect& place, std::string_view id, std::string_view head, std::string_view note,
+                           const std::vector<app::CurvePoint>& points, Axis x, Axis y, const std::optional<double>& now, PlotState& state) {
+        Rect card = begin_card(ui, place);
+        section_head(ui, card, card.y0 + ui.em(0.75F), head, note);
+        card.cut_top(ui.em(1.75F));
+        if (points.size() < 2) {
+            ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.5F)}, card.w(),
+                                    "Nothing learned yet: dip a strip, and this curve begins.");
+            end_card(ui);
+            return;
+        }
+        PlotView view{.id = std::string(id), .label = std::string(head)};
+        PlotLine line{.name = std::string(head)};
+        PlotBand band{.name = "80 of 100"};
+        std::vector<double> ys;
+        for (const app::CurvePoint& point : points) {
+            line.points.push_back({point.x, point.y});
+            band.low.push_back({point.x, point.low});
+            band.high.push_back({point.x, point.high});
+            ys.push_back(point.y);
+        }
+        x.low = points.front().x;
+        x.high = points.back().x;
+        y.low = 0.0;
+        y.high = 1.15 * *std::max_element(ys.begin(), ys.end());
+        view.x = x;
+        view.y = y;
+        view.bands = {band};
+        view.lines = {line};
+        if (now && *now >= x.low && *now <= x.high) {
+            view.now = PlotNow{.x = *now, .words = tick_text(x, std::round(*now * 10.0) / 10.0)};
+        }
+        plot(ui, card, view, state);
+        end_card(ui);
+    }
+
+    void draw_plan(Ui& ui, const Rect& place, const DrawnScale& scale, const Glance& glance, Wishes& wishes) {
+        const PlanCardView view{.scale = &scale, .bath = view_.bath, .aim_word = view_.aim_word, .aim = view_.aim,
+                                .plan = view_.plan && !view_.plan->refusal ? &*view_.plan : nullptr, .no_plan_words = view_.no_plan_words,
+                                .can_write = !glance.read_only && !view_.bath.empty()};
+        switch (plan_card(ui, place, view)) {
+            case PlanCardUse::strip: {
+                WishSheet sheet{.action = "strip.dip", .filled = {{"bath", view_.bath}}};
+                if (const app::ScaleView* own = scales_.view(view_.scale)) {
+                    sheet.filled["metal"] = own->metal;
+                }
+                wishes.add(std::move(sheet));
+                break;
+            }
+            case PlanCardUse::start:
+                wishes.add(WishPage{.page = PageName::bench});
+                break;
+            case PlanCardUse::none:
+                break;
+        }
+    }
+
+    app::Studio* studio_ = nullptr;
+    std::shared_ptr<const app::Learned> learned_;
+    app::TonesView view_;
+    app::TonesAsk ask_;
+    Stamp read_at_;
+    bool stale_ = false;
+    Scales scales_;
+    ChoiceState list_;
+    PlotState heat_plot_, hours_plot_;
+};
+
+}  // namespace
+
+std::unique_ptr<Page> make_tones_page() { return std::make_unique<TonesPage>(); }
+
+}  // namespace tonebath::window
