@@ -84,6 +84,8 @@ TEST_CASE("lengths of time are read as typed") {
 TEST_CASE("volumes are read as typed") {
     const Taken row = GENERATE(values<Taken>({
         {"400", 400},
+        {"1234,567", 1234.567},  // nobody groups four digits: a decimal comma
+        {"1,50", 1.5},
         {"400 ml", 400},
         {"400mL", 400},
         {"0,4 l", 400},
