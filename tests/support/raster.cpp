@@ -24,8 +24,8 @@ struct Texture {
         const auto value = [this](float px, float py) {
             const int ix = std::clamp(static_cast<int>(px), 0, width - 1);
             const int iy = std::clamp(static_cast<int>(py), 0, height - 1);
-            return static_cast<float>(pixels[static_cast<std::size_t>(iy) * static_cast<std::size_t>(width) +
-                                             static_cast<std::size_t>(ix)]);
+            return static_cast<float>(
+                pixels[static_cast<std::size_t>(iy) * static_cast<std::size_t>(width) + static_cast<std::size_t>(ix)]);
         };
         const float dx = x - fx;
         const float dy = y - fy;
@@ -100,10 +100,9 @@ void draw_triangle(Image& image, const Texture& texture, const Clip& clip, const
             const float k0 = w0 / area;
             const float k1 = w1 / area;
             const float k2 = 1 - k0 - k1;
-            const float alpha =
-                flat_uv ? flat_alpha
-                        : texture.alpha(v0->uv.x * k0 + v1->uv.x * k1 + v2->uv.x * k2,
-                                        v0->uv.y * k0 + v1->uv.y * k1 + v2->uv.y * k2);
+            const float alpha = flat_uv ? flat_alpha
+                                        : texture.alpha(v0->uv.x * k0 + v1->uv.x * k1 + v2->uv.x * k2,
+                                                        v0->uv.y * k0 + v1->uv.y * k1 + v2->uv.y * k2);
             const auto channel = [&](std::size_t i) { return c0[i] * k0 + c1[i] * k1 + c2[i] * k2; };
             blend(image.pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(image.width) +
                                static_cast<std::size_t>(x)],
@@ -123,7 +122,8 @@ Image rasterise(const ImDrawData& data, ImFontAtlas& atlas, int width, int heigh
     for (int n = 0; n < data.CmdListsCount; ++n) {
         const ImDrawList& list = *data.CmdLists[n];
         for (const ImDrawCmd& command : list.CmdBuffer) {
-            const Clip clip{std::max(0, static_cast<int>(command.ClipRect.x)), std::max(0, static_cast<int>(command.ClipRect.y)),
+            const Clip clip{std::max(0, static_cast<int>(command.ClipRect.x)),
+                            std::max(0, static_cast<int>(command.ClipRect.y)),
                             std::min(width, static_cast<int>(std::ceil(command.ClipRect.z))),
                             std::min(height, static_cast<int>(std::ceil(command.ClipRect.w)))};
             for (unsigned i = 0; i + 2 < command.ElemCount; i += 3) {

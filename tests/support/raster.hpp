@@ -1,5 +1,5 @@
-// Draws the draw lists of a frame into a picture, without any graphics card: triangles by the top-left rule, alpha of the
-// letters read between pixels, blended as bytes, as the real window does it.
+// Draws the draw lists of a frame into a picture, without any graphics card: triangles by the top-left rule, alpha of
+// the letters read between pixels, blended as bytes, as the real window does it.
 #pragma once
 
 #include "support/image.hpp"

@@ -135,9 +135,10 @@ void tags(Ui& ui) {
         std::string_view name;
         float x;
     };
-    for (const Shown& tag : {Shown{TagShape::piece, "L-058", "piece", 32}, Shown{TagShape::bath, "Bath 46", "bath", 135.6F},
-                             Shown{TagShape::lot, "LS-2", "jar", 244.2F}, Shown{TagShape::bottle, "LQ-3", "bottle", 329},
-                             Shown{TagShape::batch, "Batch 31", "batch", 410}, Shown{TagShape::seat, "7", "seat", 520}}) {
+    for (const Shown& tag :
+         {Shown{TagShape::piece, "L-058", "piece", 32}, Shown{TagShape::bath, "Bath 46", "bath", 135.6F},
+          Shown{TagShape::lot, "LS-2", "jar", 244.2F}, Shown{TagShape::bottle, "LQ-3", "bottle", 329},
+          Shown{TagShape::batch, "Batch 31", "batch", 410}, Shown{TagShape::seat, "7", "seat", 520}}) {
         const Rect r = number_tag(ui, tag.shape, tag.number, at(ui, tag.x), at(ui, 698),
                                   {.height_em = tag.shape == TagShape::seat ? 2.125F : 2});
         ui.paint().text(Type::small, ui.colour(Role::quiet), {r.mid_x(), at(ui, 732)}, tag.name, Align::centre);
@@ -160,15 +161,16 @@ void marks(Ui& ui) {
 
 void checklist(Ui& ui) {
     label(ui, 664, 150, "checklist, by level");
-    const auto line = [&](float y, Mark mark, std::string_view word, Role word_role, std::string_view text, Role text_role,
-                          Mark state) {
+    const auto line = [&](float y, Mark mark, std::string_view word, Role word_role, std::string_view text,
+                          Role text_role, Mark state) {
         draw_mark(ui, mark, {at(ui, 678), at(ui, y)}, ui.em(0.75F));
         ui.paint().text(Type::strong, ui.colour(word_role), {at(ui, 704), at(ui, y + 6)}, word);
         ui.paint().text(Type::body, ui.colour(text_role), {at(ui, 774), at(ui, y + 6)}, text);
         draw_mark(ui, state, {at(ui, 1234), at(ui, y)}, ui.em(0.5625F));
     };
     line(178, Mark::stop_answered, "stop", Role::stop, "nothing starts until it is answered", Role::text, Mark::done);
-    line(216, Mark::must, "must", Role::ink, "passed over by Maker: no second person on Tuesdays", Role::text, Mark::over);
+    line(216, Mark::must, "must", Role::ink, "passed over by Maker: no second person on Tuesdays", Role::text,
+         Mark::over);
     line(254, Mark::advise, "advise", Role::ink, "not answered", Role::quiet, Mark::open);
 }
 

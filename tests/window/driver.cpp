@@ -2,8 +2,8 @@
 
 #include "support/raster.hpp"
 
-#include <catch2/catch.hpp>
 #include <imgui.h>
+#include <catch2/catch.hpp>
 
 #include <map>
 
@@ -64,7 +64,8 @@ Driver::Driver(Page page, Screen screen) : page_(std::move(page)), screen_(std::
     io.IniFilename = nullptr;
     io.LogFilename = nullptr;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
-    io.DisplaySize = {static_cast<float>(screen_.width) * screen_.scale, static_cast<float>(screen_.height) * screen_.scale};
+    io.DisplaySize = {static_cast<float>(screen_.width) * screen_.scale,
+                      static_cast<float>(screen_.height) * screen_.scale};
     ui_.set_clipboard([this] { return clipboard_; }, [this](const std::string& text) { clipboard_ = text; });
     frames(3);
 }
@@ -124,7 +125,8 @@ bool Driver::has(std::string_view path_or_label) const {
 
 void Driver::click(std::string_view path_or_label) {
     const ProbeWidget& target = widget(path_or_label);
-    const Rect screen{0, 0, static_cast<float>(screen_.width) * screen_.scale, static_cast<float>(screen_.height) * screen_.scale};
+    const Rect screen{0, 0, static_cast<float>(screen_.width) * screen_.scale,
+                      static_cast<float>(screen_.height) * screen_.scale};
     INFO(path_or_label << " must be on the screen to be clicked");
     REQUIRE(screen.has(target.rect.mid()));
     click_at(target.rect.mid());
@@ -175,8 +177,11 @@ void Driver::type(std::string_view text) {
         const auto lead = static_cast<unsigned char>(text[at]);
         const std::size_t length = lead < 0x80 ? 1 : lead < 0xe0 ? 2 : lead < 0xf0 ? 3 : 4;
         const std::string_view sign = text.substr(at, length);
-        const Key key = sign == " " ? Key::space : sign == "/" ? Key::slash : sign == "?" ? Key::question
-                        : length == 1 ? letter_key(sign[0]) : Key::none;
+        const Key key = sign == " "   ? Key::space
+                        : sign == "/" ? Key::slash
+                        : sign == "?" ? Key::question
+                        : length == 1 ? letter_key(sign[0])
+                                      : Key::none;
         if (key != Key::none) {
             input_.add_key(key, {.shift = sign[0] >= 'A' && sign[0] <= 'Z'}, false, now_s_);
         }
@@ -188,8 +193,9 @@ void Driver::type(std::string_view text) {
 }
 
 std::vector<ProbeFinding> Driver::findings() const {
-    return all_findings(probe_, screen_.scale,
-                        {0, 0, static_cast<float>(screen_.width) * screen_.scale, static_cast<float>(screen_.height) * screen_.scale});
+    return all_findings(
+        probe_, screen_.scale,
+        {0, 0, static_cast<float>(screen_.width) * screen_.scale, static_cast<float>(screen_.height) * screen_.scale});
 }
 
 Image Driver::picture() {

@@ -1,5 +1,5 @@
-// Hands and eyes for tests of the window: runs pages without a display, presses their widgets by the words on them, reads
-// what they show, and takes pictures.
+// Hands and eyes for tests of the window: runs pages without a display, presses their widgets by the words on them,
+// reads what they show, and takes pictures.
 #pragma once
 
 #include "support/image.hpp"
@@ -15,7 +15,7 @@ struct ImGuiContext;
 namespace tonebath::testing {
 
 struct Screen {
-    int width = 1280;       // px at scale 1
+    int width = 1280;  // px at scale 1
     int height = 800;
     float scale = 1;
     std::string theme = "slate";  // slate, chalk, contrast
@@ -35,7 +35,8 @@ public:
     void frames(int count = 1);
     // One frame with exactly this input.
     void feed(window::InputFrame input);
-    // By path ("baths/reading"), by the end of a path, or by label; fails the test when there is none or it is out of reach.
+    // By path ("baths/reading"), by the end of a path, or by label; fails the test when there is none or it is out of
+    // reach.
     void click(std::string_view path_or_label);
     void click_at(window::Vec2 at);
     // Pointer down, moves and up again.

@@ -21,9 +21,13 @@ EmergencyView splash() {
     page.counter_name = "page open for";
     page.counter = "0:42";
     page.counter_note = "rinse on past 15:00";
-    page.rows = {{"Skin", {"Splashed clothes off. Running water, at least 15 minutes.", "Burn, pain or a large area: hospital."}},
-                 {"Swallowed", {"Rinse the mouth. No vomiting, no food, no vinegar.", "Call the poison line. Hospital."}}};
-    page.cards = {{"Emergency", ""}, {"Poison line", "+44 20 7946 0018"}, {"You are at", "Unit 7, Old Slip, top floor, green door, by the crane"}};
+    page.rows = {
+        {"Skin",
+         {"Splashed clothes off. Running water, at least 15 minutes.", "Burn, pain or a large area: hospital."}},
+        {"Swallowed", {"Rinse the mouth. No vomiting, no food, no vinegar.", "Call the poison line. Hospital."}}};
+    page.cards = {{"Emergency", ""},
+                  {"Poison line", "+44 20 7946 0018"},
+                  {"You are at", "Unit 7, Old Slip, top floor, green door, by the crane"}};
     page.hints = {{"back", "Esc", "back, nothing is asked", Key::esc}, {"next", "F12", "gas, then fire", Key::f12}};
     return page;
 }
@@ -31,7 +35,8 @@ EmergencyView splash() {
 }  // namespace
 
 SCENARIO("an emergency page says all of it at every size, with and without a dip under way", "[emergency]") {
-    const Screen screen = GENERATE(Screen{}, Screen{.width = 1024, .height = 700}, Screen{.width = 1920, .height = 1080}, Screen{.scale = 2});
+    const Screen screen = GENERATE(Screen{}, Screen{.width = 1024, .height = 700},
+                                   Screen{.width = 1920, .height = 1080}, Screen{.scale = 2});
     const bool dip = GENERATE(false, true);
     EmergencyView page = splash();
     if (dip) {
@@ -48,9 +53,11 @@ SCENARIO("an emergency page says all of it at every size, with and without a dip
         },
         screen);
     write_png(driver.picture(), std::filesystem::path(TONEBATH_PICTURES_DIR) /
-                                    ("emergency-" + std::to_string(screen.width) + "x" + std::to_string(screen.scale).substr(0, 1) + (dip ? "-dip.png" : ".png")));
-    for (const char* words : {"Eye: running water now", "Lids held open", "At least 15 minutes", "Then hospital", "0:42", "rinse on past 15:00",
-                              "Skin", "Burn, pain", "Swallowed", "Call the poison line", "not filled in", "+44 20 7946 0018", "crane"}) {
+                                    ("emergency-" + std::to_string(screen.width) + "x" +
+                                     std::to_string(screen.scale).substr(0, 1) + (dip ? "-dip.png" : ".png")));
+    for (const char* words : {"Eye: running water now", "Lids held open", "At least 15 minutes", "Then hospital",
+                              "0:42", "rinse on past 15:00", "Skin", "Burn, pain", "Swallowed", "Call the poison line",
+                              "not filled in", "+44 20 7946 0018", "crane"}) {
         INFO(words);
         CHECK(driver.shows(words));
     }

@@ -1,6 +1,6 @@
 // Fields and kind questions.
-#include "window/driver.hpp"
 #include "window/widgets/field.hpp"
+#include "window/driver.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -27,8 +27,11 @@ struct Page {
         copper += button_do(ui, "start", {ui.em(40), ui.em(4), ui.em(50), ui.em(7)}, "Start", Key::space) ? 1 : 0;
     }
     void ask() {
-        view.question = {"That looks like °F: 140 °F is 60.0 °C.", "Reheated since?",
-                         {{"reheated", "60.0 °C, reheated", Key::h}, {"not", "60.0 °C, not reheated", Key::n}, {"blank", "Blank", Key::esc}}};
+        view.question = {"That looks like °F: 140 °F is 60.0 °C.",
+                         "Reheated since?",
+                         {{"reheated", "60.0 °C, reheated", Key::h},
+                          {"not", "60.0 °C, not reheated", Key::n},
+                          {"blank", "Blank", Key::esc}}};
     }
 };
 

@@ -1,7 +1,7 @@
 #include "window/driver.hpp"
 
-#include <catch2/catch.hpp>
 #include <imgui.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 
@@ -68,7 +68,8 @@ TEST_CASE("pairs of letters are moved together, digits are not", "[fonts]") {
     Driver driver([](Ui&) {});
     const Painter& paint = driver.ui().paint();
     const auto gain = [&](Type type, std::string_view pair) {
-        return paint.text_width(type, pair.substr(0, 1)) + paint.text_width(type, pair.substr(1)) - paint.text_width(type, pair);
+        return paint.text_width(type, pair.substr(0, 1)) + paint.text_width(type, pair.substr(1)) -
+               paint.text_width(type, pair);
     };
     CHECK(gain(Type::title, "To") > 1);
     CHECK(gain(Type::title, "AV") > 1);
@@ -85,7 +86,8 @@ TEST_CASE("missing letter files are replaced and said", "[fonts]") {
         CHECK(face.cap_px > 4);
     }
     ImFontAtlas other;
-    const FontSet dejavu = build_fonts(other, Driver::look_book().look, 1, Width::normal, {"/usr/share/fonts/truetype/dejavu"});
+    const FontSet dejavu =
+        build_fonts(other, Driver::look_book().look, 1, Width::normal, {"/usr/share/fonts/truetype/dejavu"});
     REQUIRE_FALSE(dejavu.messages.empty());
     CHECK_THAT(dejavu.messages.front(), Catch::Contains("Inter-Medium.otf") && Catch::Contains("DejaVuSans.ttf"));
     CHECK(can_draw(dejavu[Type::body], "ž Ж ☑ ₂"));

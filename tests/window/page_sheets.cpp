@@ -15,8 +15,12 @@ using namespace tonebath::window;
 namespace {
 
 RailView rail_of(int chosen, LoopArc arc, std::string fact, std::string clock) {
-    return {{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"}, chosen, arc, std::move(fact),
-            std::move(clock), false};
+    return {{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"},
+            chosen,
+            arc,
+            std::move(fact),
+            std::move(clock),
+            false};
 }
 
 void words(Ui& ui, Type type, Role role, float x, float y, std::string_view text, Align align = Align::left) {
@@ -88,13 +92,14 @@ void bench_sheet(Ui& ui, SheetState& state) {
     dip.look = TonePlace{silver.index_of("purple"), 0.1F};
     dip.label = "L-131 in the bath";
     tone_strip(ui, box(ui, 32, 488, 1216, 104), dip, StripSize::bench);
-    const BenchPress press =
-        bench_key(ui, box(ui, 32, 664, 1216, 84), {.label = "Lift out L-131, into the rinse", .then = "then rinse 30 s"});
+    const BenchPress press = bench_key(ui, box(ui, 32, 664, 1216, 84),
+                                       {.label = "Lift out L-131, into the rinse", .then = "then rinse 30 s"});
     if (press.pressed) {
         state.pressed = "out";
     }
-    const FootResult used = foot(ui, {hint("undo", Key::u, "undo last press"), hint("reading", Key::r, "reading"),
-                                      hint("note", Key::n, "note for later"), hint("sound", Key::m, "sound: voice")},
+    const FootResult used = foot(ui,
+                                 {hint("undo", Key::u, "undo last press"), hint("reading", Key::r, "reading"),
+                                  hint("note", Key::n, "note for later"), hint("sound", Key::m, "sound: voice")},
                                  "Pressed 09:52:17, written");
     if (!used.used.empty()) {
         state.pressed = used.used;
@@ -109,16 +114,34 @@ void day_sheet(Ui& ui, SheetState& state) {
         state.pressed = "page " + std::to_string(*turned.page + 1);
     }
     page_head(ui, at(ui, 32), at(ui, 120), "Tuesday 31 March");
-    const float w = ui.paint().text_width(Type::label, "lacquer waits: dew-point margin 8.3 °C, under 11.1 °C, may cloud");
+    const float w =
+        ui.paint().text_width(Type::label, "lacquer waits: dew-point margin 8.3 °C, under 11.1 °C, may cloud");
     mark_with_word(ui, Mark::wait, {at(ui, 1248) - w - at(ui, 18), at(ui, 113)},
                    "lacquer waits: dew-point margin 8.3 °C, under 11.1 °C, may cloud");
     DayView day;
     day.now_hour = 9.7;
-    day.tags = {{"coats", 7.75, "07:45 Coats cured", {"36 stones, 3 coats"}, false, Mark::done, {}, {}, 0},
-                {"bath", 9.5, "09:30 Bath 46 made up", {"LS-2, 5.0 g/L, V3"}, false, Mark::done, {}, {}, 0},
-                {"batch", 9.83, "09:50 Batch 31", {"18 Limpet, sterling lids", "3 racks of 6, aim blue"}, true, {}, {}, {}, 0},
-                {"class", 13, "13:00 Class", {"10 seats, limit 10", "waiting: 6 of 10 briefed"}, true, Mark::wait, "C", Key::c, 0},
-                {"throw", 16.33, "16:20 Bath 46, throw by", {"then 400 ml to keep back,", "collection booked, 2 Apr"}, false, {}, {}, {}, 0}};
+    day.tags = {
+        {"coats", 7.75, "07:45 Coats cured", {"36 stones, 3 coats"}, false, Mark::done, {}, {}, 0},
+        {"bath", 9.5, "09:30 Bath 46 made up", {"LS-2, 5.0 g/L, V3"}, false, Mark::done, {}, {}, 0},
+        {"batch", 9.83, "09:50 Batch 31", {"18 Limpet, sterling lids", "3 racks of 6, aim blue"}, true, {}, {}, {}, 0},
+        {"class",
+         13,
+         "13:00 Class",
+         {"10 seats, limit 10", "waiting: 6 of 10 briefed"},
+         true,
+         Mark::wait,
+         "C",
+         Key::c,
+         0},
+        {"throw",
+         16.33,
+         "16:20 Bath 46, throw by",
+         {"then 400 ml to keep back,", "collection booked, 2 Apr"},
+         false,
+         {},
+         {},
+         {},
+         0}};
     if (const std::string used = day_wire(ui, box(ui, 32, 132, 1216, 240), day); !used.empty()) {
         state.pressed = used;
     }
@@ -158,11 +181,15 @@ void day_sheet(Ui& ui, SheetState& state) {
         const char* word;
     };
     float y = 446;
-    for (const Owed& owed : {Owed{TagShape::piece, "L-058", "30-day look, sold 28 Feb", "Limpet, 3 coats, LQ-2", Mark::look, "look"},
-                             Owed{TagShape::piece, "S-017", "90-day look, sold 31 Dec", "Samphire pair, 2 coats", Mark::look, "look"},
-                             Owed{TagShape::lot, "LS-1", "opened 6 months, strips slower", "times 1.8 since the damp class", Mark::wait, "ageing"},
-                             Owed{TagShape::bath, "Bath 45", "400 ml kept back since Friday", "collection booked, Thursday 2 Apr", Mark::owed, "owed"},
-                             Owed{TagShape::batch, "Fill in", "3 blanks from Saturday", "one rinse, two who", Mark::unknown, "not known"}}) {
+    for (const Owed& owed :
+         {Owed{TagShape::piece, "L-058", "30-day look, sold 28 Feb", "Limpet, 3 coats, LQ-2", Mark::look, "look"},
+          Owed{TagShape::piece, "S-017", "90-day look, sold 31 Dec", "Samphire pair, 2 coats", Mark::look, "look"},
+          Owed{TagShape::lot, "LS-1", "opened 6 months, strips slower", "times 1.8 since the damp class", Mark::wait,
+               "ageing"},
+          Owed{TagShape::bath, "Bath 45", "400 ml kept back since Friday", "collection booked, Thursday 2 Apr",
+               Mark::owed, "owed"},
+          Owed{TagShape::batch, "Fill in", "3 blanks from Saturday", "one rinse, two who", Mark::unknown,
+               "not known"}}) {
         divider(ui, at(ui, 832), at(ui, 1248), at(ui, y));
         number_tag(ui, owed.shape, owed.tag, at(ui, 832), at(ui, y + 28), {.height_em = 1.875F, .width_em = 5.75F});
         words(ui, Type::strong, Role::ink, 940, y + 25, owed.what);
@@ -171,8 +198,12 @@ void day_sheet(Ui& ui, SheetState& state) {
         y += 58;
     }
     divider(ui, at(ui, 832), at(ui, 1248), at(ui, y));
-    foot(ui, {{"space", "Space", "start the next dip", {}}, {"class hint", "C", "class sheet", {}}, hint("find", Key::f, "find"),
-              hint("action", Key::slash, "find an action"), hint("keys", Key::question, "keys")},
+    foot(ui,
+         {{"space", "Space", "start the next dip", {}},
+          {"class hint", "C", "class sheet", {}},
+          hint("find", Key::f, "find"),
+          hint("action", Key::slash, "find an action"),
+          hint("keys", Key::question, "keys")},
          "Written 09:41:58");
 }
 
@@ -189,7 +220,8 @@ void baths_sheet(Ui& ui, SheetState& state) {
     list.row = [](int i) { return TableRow{"b" + std::to_string(46 - i), "Bath " + std::to_string(46 - i)}; };
     list.cell = [](Ui& u, int i, const Column& c, const Rect& r, bool chosen) {
         if (c.id == "tag") {
-            number_tag(u, TagShape::bath, "Bath " + std::to_string(46 - i), r.x0, r.mid_y(), {.height_em = 1.875F, .width_em = 5.75F});
+            number_tag(u, TagShape::bath, "Bath " + std::to_string(46 - i), r.x0, r.mid_y(),
+                       {.height_em = 1.875F, .width_em = 5.75F});
         } else {
             u.paint().text_in(chosen ? Type::strong : Type::body, u.colour(Role::ink), r, "in use, 45.9 °C");
         }
@@ -215,7 +247,8 @@ void baths_sheet(Ui& ui, SheetState& state) {
             band.high.push_back({x, y + (x - 10.6) * 1.2});
         }
     }
-    cooling.marks = {{"readings", {measured.points[0], measured.points[4], measured.points[9], measured.points[18]}, false, {}}};
+    cooling.marks = {
+        {"readings", {measured.points[0], measured.points[4], measured.points[9], measured.points[18]}, false, {}}};
     cooling.lines = {measured, expected};
     cooling.bands = {band};
     cooling.now = PlotNow{10.67, "now 45.9 °C", std::nullopt};
@@ -229,10 +262,13 @@ void baths_sheet(Ui& ui, SheetState& state) {
     reading.big = true;
     reading.question.guess = "That looks like °F: 140 °F is 60.0 °C.";
     reading.question.asks = "Last reading 47.6 °C at 10:35: reheated since?";
-    reading.question.answers = {{"reheated", "60.0 °C, reheated", Key::h}, {"not", "60.0 °C, not reheated", Key::n}, {"blank", "Blank", Key::esc}};
+    reading.question.answers = {{"reheated", "60.0 °C, reheated", Key::h},
+                                {"not", "60.0 °C, not reheated", Key::n},
+                                {"blank", "Blank", Key::esc}};
     const Rect beside = box(ui, 519, 624, 380, 48);
     const Rect answers = box(ui, 320, 684, 568, 52);
-    const FieldResult result = field(ui, "reading", box(ui, 320, 616, 180, 52), reading, state.reading, &beside, &answers);
+    const FieldResult result =
+        field(ui, "reading", box(ui, 320, 616, 180, 52), reading, state.reading, &beside, &answers);
     if (!result.answer.empty()) {
         state.pressed = result.answer;
     }
@@ -244,7 +280,9 @@ void baths_sheet(Ui& ui, SheetState& state) {
     words(ui, Type::strong, Role::ink, 936, 630, "Fade ends it, not use.");
     words(ui, Type::title, Role::ink, 936, 734, "93 s");
     words(ui, Type::body, Role::text, 1005, 732, "was 43 s at 09:42");
-    foot(ui, {hint("reading key", Key::r, "reading"), hint("top up", Key::t, "top up"), hint("print", Key::p, "print label"), hint("dispose", Key::d, "dispose")},
+    foot(ui,
+         {hint("reading key", Key::r, "reading"), hint("top up", Key::t, "top up"),
+          hint("print", Key::p, "print label"), hint("dispose", Key::d, "dispose")},
          "Written 10:39:50");
 }
 
@@ -264,10 +302,14 @@ void pieces_sheet(Ui& ui, SheetState& state) {
     list.id = "list";
     list.label = "Pieces";
     list.row_count = 40;
-    list.columns = {{"number", "Number", 7.5F, Align::left, false}, {"rack", "Rack, dip", 8.5F, Align::left, false},
-                    {"tone", "Tone after dip", 0, Align::left, false}, {"seal", "Seal", 3.75F, Align::left, true}};
+    list.columns = {{"number", "Number", 7.5F, Align::left, false},
+                    {"rack", "Rack, dip", 8.5F, Align::left, false},
+                    {"tone", "Tone after dip", 0, Align::left, false},
+                    {"seal", "Seal", 3.75F, Align::left, true}};
     list.open_words = "open";
-    list.row = [](int i) { return TableRow{"L-" + std::to_string(141 + i), "L-" + std::to_string(141 + i) + ", blue"}; };
+    list.row = [](int i) {
+        return TableRow{"L-" + std::to_string(141 + i), "L-" + std::to_string(141 + i) + ", blue"};
+    };
     list.cell = [&silver](Ui& u, int i, const Column& c, const Rect& r, bool chosen) {
         if (c.id == "number") {
             number_tag(u, TagShape::piece, "L-" + std::to_string(141 + i), r.x0, r.mid_y());
@@ -276,8 +318,11 @@ void pieces_sheet(Ui& ui, SheetState& state) {
             strip.scale = &silver;
             strip.pin = TonePlace{2 + i % 5, 0.4F};
             const float h = strip_height(u, StripSize::row);
-            tone_strip(u, {r.x0, r.mid_y() - h * 0.5F + u.em(0.25F), r.x0 + u.em(7), r.mid_y() + h * 0.5F + u.em(0.25F)}, strip, StripSize::row);
-            u.paint().text_in(chosen ? Type::strong : Type::body, u.colour(Role::ink), {r.x0 + u.em(7.75F), r.y0, r.x1, r.y1},
+            tone_strip(u,
+                       {r.x0, r.mid_y() - h * 0.5F + u.em(0.25F), r.x0 + u.em(7), r.mid_y() + h * 0.5F + u.em(0.25F)},
+                       strip, StripSize::row);
+            u.paint().text_in(chosen ? Type::strong : Type::body, u.colour(Role::ink),
+                              {r.x0 + u.em(7.75F), r.y0, r.x1, r.y1},
                               silver.tones[static_cast<std::size_t>(2 + i % 5)].word);
         } else {
             u.paint().text_in(Type::body, u.colour(Role::text), r, c.id == "rack" ? "3, 40 s" : "wax");
@@ -294,11 +339,12 @@ void pieces_sheet(Ui& ui, SheetState& state) {
     words(ui, Type::leads, Role::ink, 752, 107, "Limpet, sterling lid on copper cup");
     words(ui, Type::label, Role::text, 752, 130, "point-back 14 mm, 3 coats of LQ-2. Sold 28 Feb. Batch 22, rack 3.");
     StoryView story;
-    story.beads = {{"a", "12 Jan 11:05", "Degreased, water sheeted", {}, false, false, {}},
-                   {"b", "12 Jan 11:31", "Dipped 40 s at 40.0 °C, Bath 28, LS-2", "equal to 10 s at 60 °C, fresh", true, true, {}},
-                   {"c", "12 Jan 11:32", "Rinsed 30 s. Judged gold, aim was blue", {}, false, false, {}},
-                   {"d", "28 Feb", "Sold, unsealed", {}, false, false, {}},
-                   {"e", "30 Mar", "30-day look: due", {}, false, false, Mark::look}};
+    story.beads = {
+        {"a", "12 Jan 11:05", "Degreased, water sheeted", {}, false, false, {}},
+        {"b", "12 Jan 11:31", "Dipped 40 s at 40.0 °C, Bath 28, LS-2", "equal to 10 s at 60 °C, fresh", true, true, {}},
+        {"c", "12 Jan 11:32", "Rinsed 30 s. Judged gold, aim was blue", {}, false, false, {}},
+        {"d", "28 Feb", "Sold, unsealed", {}, false, false, {}},
+        {"e", "30 Mar", "30-day look: due", {}, false, false, Mark::look}};
     story_wire(ui, box(ui, 616, 146, 632, 244), story);
     StripView strip;
     strip.scale = &silver;
@@ -319,7 +365,8 @@ void pieces_sheet(Ui& ui, SheetState& state) {
     share_bar(ui, box(ui, 1088, 620, 44, 8), 0.96F, ui.colour(Role::copper));
     words(ui, Type::label, Role::ink, 1228, 629, "nearly all", Align::right);
     end_card(ui);
-    foot(ui, {hint("find key", Key::f, "find"), {"open", "Enter", "open", {}}, hint("why", Key::w, "why different")}, "Written 11:31:37");
+    foot(ui, {hint("find key", Key::f, "find"), {"open", "Enter", "open", {}}, hint("why", Key::w, "why different")},
+         "Written 11:31:37");
 }
 
 }  // namespace tonebath::testing

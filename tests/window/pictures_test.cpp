@@ -1,5 +1,5 @@
-// Pictures of the widgets for people to look at, in the folder pictures of the build; and that they are whole: every sheet
-// passes the lint of pages, in every theme and scale.
+// Pictures of the widgets for people to look at, in the folder pictures of the build; and that they are whole: every
+// sheet passes the lint of pages, in every theme and scale.
 #include "window/driver.hpp"
 #include "window/sheets.hpp"
 
@@ -74,7 +74,8 @@ TEST_CASE("every word of every sheet can be read on what it stands on", "[pictur
         SheetState state;
         Driver driver([&](Ui& ui) { sheet.draw(ui, state); }, {.theme = theme});
         for (const ProbeText& text : driver.probe().texts()) {
-            INFO(sheet.name << " in " << theme << ": " << text.text << ", " << text.fg.hex() << " on " << text.bg.hex());
+            INFO(sheet.name << " in " << theme << ": " << text.text << ", " << text.fg.hex() << " on "
+                            << text.bg.hex());
             CHECK(contrast_of(text.fg, text.bg) >= 4.5);
             ++read;
         }

@@ -1,8 +1,8 @@
-#include "window/driver.hpp"
 #include "window/widgets/plot.hpp"
+#include "window/driver.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 

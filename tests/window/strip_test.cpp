@@ -1,10 +1,10 @@
-#include "window/driver.hpp"
 #include "window/widgets/strip.hpp"
+#include "window/driver.hpp"
 #include "window/widgets/tags.hpp"
 #include "window/widgets/timer.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+#include <catch2/catch.hpp>
 
 namespace tonebath::testing {
 
@@ -130,7 +130,8 @@ TEST_CASE("the film that is not reached is covered, the rest is the tone itself"
     }
     const Theme& slate = Driver::look_book().slate;
     for (int tone = 5; tone < 10; ++tone) {
-        const Colour c = mix(*view.scale->tones[static_cast<std::size_t>(tone)].colour, slate[Role::well], slate.film_not_yet_alpha);
+        const Colour c =
+            mix(*view.scale->tones[static_cast<std::size_t>(tone)].colour, slate[Role::well], slate.film_not_yet_alpha);
         const Pixel seen = middle(tone);
         CHECK(std::abs(seen.r - c.r) <= 2);
         CHECK(std::abs(seen.g - c.g) <= 2);

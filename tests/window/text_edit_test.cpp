@@ -1,7 +1,7 @@
 #include "window/widgets/text_edit.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+#include <catch2/catch.hpp>
 
 #include <array>
 
@@ -89,7 +89,8 @@ TEST_CASE("no row of presses breaks a sign or leaves the text", "[text edit]") {
             } else {
                 const Key key = keys[static_cast<std::size_t>(step) % keys.size()];
                 const bool letter = key <= Key::z;
-                edit.press({key, {.ctrl = letter || step % 2 == 1, .shift = step % 3 == 0}, false, 0}, clipboard, written);
+                edit.press({key, {.ctrl = letter || step % 2 == 1, .shift = step % 3 == 0}, false, 0}, clipboard,
+                           written);
             }
             RC_ASSERT(at_sign_start(edit.text(), edit.caret()));
             RC_ASSERT(at_sign_start(edit.text(), edit.mark_from()));

@@ -1,12 +1,12 @@
-// The look is data: that the reader is strict, that the themes are the agreed ones, that every pair of colours can be read
-// (WCAG 2.2, success criteria 1.4.3 and 1.4.11: contrast ratio from relative luminance), and that states stay apart for
-// eyes that see colour differently.
+// The look is data: that the reader is strict, that the themes are the agreed ones, that every pair of colours can be
+// read (WCAG 2.2, success criteria 1.4.3 and 1.4.11: contrast ratio from relative luminance), and that states stay
+// apart for eyes that see colour differently.
 #include "science/colour_difference.hpp"
 #include "science/colour_vision.hpp"
 #include "window/driver.hpp"
 
-#include <catch2/catch.hpp>
 #include <toml++/toml.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <fstream>
@@ -136,19 +136,21 @@ TEST_CASE("states and neighbouring tones stay apart for all eyes", "[theme]") {
             for (std::size_t i = 0; i < roles.size(); ++i) {
                 for (std::size_t j = i + 1; j < roles.size(); ++j) {
                     least = std::min(least, science::delta_e2000(lab_of(theme_called(key)[roles[i]], all[e]),
-                                                                  lab_of(theme_called(key)[roles[j]], all[e])));
+                                                                 lab_of(theme_called(key)[roles[j]], all[e])));
                 }
             }
             INFO(key << ", eyes " << e << ": " << least);
             CHECK_THAT(least, Catch::WithinAbs(least_wanted[e], 1.0));
         }
     }
-    // Neighbouring tones: 8, rounded; purple and blue are the close pair for red-green eyes, so words and ticks stay on.
+    // Neighbouring tones: 8, rounded; purple and blue are the close pair for red-green eyes, so words and ticks stay
+    // on.
     const DrawnScale& silver = Driver::look_book().look.silver;
     for (std::size_t i = 1; i < silver.tones.size(); ++i) {
         for (const Eyes eyes : all) {
             INFO(silver.tones[i - 1].word << " and " << silver.tones[i].word);
-            CHECK(science::delta_e2000(lab_of(*silver.tones[i - 1].colour, eyes), lab_of(*silver.tones[i].colour, eyes)) >= 7.5);
+            CHECK(science::delta_e2000(lab_of(*silver.tones[i - 1].colour, eyes),
+                                       lab_of(*silver.tones[i].colour, eyes)) >= 7.5);
         }
     }
 }

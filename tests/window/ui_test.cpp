@@ -91,7 +91,8 @@ SCENARIO("the bench key owns Space and Enter, whatever lies above it", "[ui]") {
     std::optional<double> stamp;
     Driver driver([&](Ui& ui) {
         others += button_plain(ui, "other", place(ui, 2, 12), "Note") ? 1 : 0;
-        const BenchPress press = bench_key(ui, place(ui, 2, 2, 60, 5), {.label = "Lift out L-131", .then = "then rinse 30 s"});
+        const BenchPress press =
+            bench_key(ui, place(ui, 2, 2, 60, 5), {.label = "Lift out L-131", .then = "then rinse 30 s"});
         outs += press.pressed ? 1 : 0;
         stamp = press.pressed_s ? press.pressed_s : stamp;
         if (sheet) {
@@ -127,6 +128,54 @@ TEST_CASE("a key held down does not lift out twice", "[ui]") {
     held.add_key(Key::space, {}, true);
     hands->feed(held);
     CHECK(outs == 1);
+}
+
+SCENARIO("a dip under way stays at hand on every other page", "[ui]") {
+    int outs = 0;
+    int others = 0;
+    FieldState note;
+    StripView strip;
+    strip.scale = &Driver::look_book().look.silver;
+    strip.pin = TonePlace{4, 0.3F};
+    strip.pin_is_film = true;
+    strip.label = "L-131 in the bath";
+    Driver driver([&](Ui& ui) {
+        others += button_do(ui, "start", place(ui, 40, 10), "Start", Key::space) ? 1 : 0;
+        field(ui, "note", place(ui, 2, 10, 20, 3), {.label = "Note", .kind = FieldKind::text}, note);
+        outs += dip_band(ui, {TagShape::piece, "L-131", strip, "23 s", "lift out L-131"}).pressed ? 1 : 0;
+    });
+    CHECK(driver.shows("L-131"));
+    CHECK(driver.shows("23 s"));
+    CHECK(driver.widget("dip/L-131 in the bath").value == "film at magenta");
+    // A page that still prints Space on its own button is found.
+    CHECK(find_key_clashes(driver.probe()).size() == 1);
+    driver.click("dip/bench key");
+    CHECK(outs == 1);
+    driver.press(Key::space);
+    driver.press(Key::enter);
+    CHECK(outs == 3);
+    CHECK(others == 0);
+    driver.click("note");
+    driver.type("a b");
+    CHECK(note.text() == "a b");
+    CHECK(outs == 3);
+}
+
+TEST_CASE("a key held down presses a button once and walks on through rows", "[ui]") {
+    int used = 0;
+    int steps = 0;
+    Driver driver([&](Ui& ui) {
+        used += button_plain(ui, "strip", place(ui, 2, 2), "Dip a strip", Key::s) ? 1 : 0;
+        steps += ui.pressed(Key::down) ? 1 : 0;
+    });
+    for (const bool repeat : {false, true, true}) {
+        InputFrame input;
+        input.add_key(Key::s, {}, repeat);
+        input.add_key(Key::down, {}, repeat);
+        driver.feed(input);
+    }
+    CHECK(used == 1);
+    CHECK(steps == 3);
 }
 
 TEST_CASE("press and release within one frame are both seen", "[ui]") {
@@ -175,7 +224,12 @@ SCENARIO("the rail turns pages by click, digit and Alt with a digit", "[ui]") {
     bool only_alt = false;
     FieldState note;
     Driver driver([&](Ui& ui) {
-        RailView view{{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"}, 0, LoopArc::plan, "fact", "09:42", only_alt};
+        RailView view{{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"},
+                      0,
+                      LoopArc::plan,
+                      "fact",
+                      "09:42",
+                      only_alt};
         if (const RailResult result = rail(ui, view); result.page) {
             page = result.page;
         }
@@ -205,7 +259,10 @@ SCENARIO("a list opens above the page and is chosen from by arrows, letter and c
     std::string metal = "sterling";
     ChoiceState state;
     bool below = false;
-    const std::vector<Option> metals{{"sterling", "Sterling", "", ""}, {"fine", "Fine silver", "", ""}, {"gold", "Gold", "", "no strips"}, {"copper", "Copper", "", ""}};
+    const std::vector<Option> metals{{"sterling", "Sterling", "", ""},
+                                     {"fine", "Fine silver", "", ""},
+                                     {"gold", "Gold", "", "no strips"},
+                                     {"copper", "Copper", "", ""}};
     Driver driver([&](Ui& ui) {
         choice_list(ui, "metal", place(ui, 2, 4, 16, 3), "Metal", metals, metal, state);
         below = button_plain(ui, "below", place(ui, 2, 10), "Below", Key::b) || below;

@@ -6,12 +6,12 @@
 namespace tonebath::window {
 
 struct IntervalView {
-    std::string before;        // "2 of 52 worn"
-    std::string after;         // "1 to 13 in 100"
-    double low = 0;            // 0..1
+    std::string before;  // "2 of 52 worn"
+    std::string after;   // "1 to 13 in 100"
+    double low = 0;      // 0..1
     double high = 1;
     std::optional<double> share;  // the count's own share: the ring
-    int seen = 0;              // under three: ash, and "too few to tell"
+    int seen = 0;                 // under three: ash, and "too few to tell"
     Type before_type = Type::strong;
 };
 // r: one row; the bar's track lies between bar_x0 and bar_x1. Words before stand at r.x0, words after end at r.x1.

@@ -26,7 +26,8 @@ void upright_divider(Ui& ui, float x, float y0, float y1) {
     ui.paint().vline(x, y0, y1, ui.colour(Role::line), ui.look().stroke.hair);
 }
 
-void section_head(Ui& ui, const Rect& r, float baseline, std::string_view words, std::string_view note, bool note_right) {
+void section_head(Ui& ui, const Rect& r, float baseline, std::string_view words, std::string_view note,
+                  bool note_right) {
     Painter& paint = ui.paint();
     const float width = paint.text(Type::leads, ui.colour(Role::ink), {r.x0, baseline}, words);
     if (note_right) {
@@ -90,9 +91,9 @@ Sheet::Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_fro
                                    Vec2{r.x1, r.y1},       Vec2{r.x0, r.y1},       Vec2{r.x0, r.y0 + cut}};
     paint.polygon(slab, ui.colour(Role::slab));
     const float half = paint.px(1) * 0.5F;
-    const std::array<Vec2, 6> rim{Vec2{r.x0 + cut, r.y0 + half},        Vec2{r.x1 - cut, r.y0 + half},
-                                  Vec2{r.x1 - half, r.y0 + cut},        Vec2{r.x1 - half, r.y1 - half},
-                                  Vec2{r.x0 + half, r.y1 - half},       Vec2{r.x0 + half, r.y0 + cut}};
+    const std::array<Vec2, 6> rim{Vec2{r.x0 + cut, r.y0 + half},  Vec2{r.x1 - cut, r.y0 + half},
+                                  Vec2{r.x1 - half, r.y0 + cut},  Vec2{r.x1 - half, r.y1 - half},
+                                  Vec2{r.x0 + half, r.y1 - half}, Vec2{r.x0 + half, r.y0 + cut}};
     paint.polyline(rim, ui.colour(Role::line), paint.px(1), true);
     const float hook_y = r.y0 + ui.em(0.6875F);
     wire_down(ui, hung_from_x, ui.screen().y0 + ui.em(4.125F), hook_y);
@@ -101,8 +102,13 @@ Sheet::Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_fro
     paint.push_surface(ui.colour(Role::slab));
     inside_ = r.shrunk(ui.em(1.5F), ui.em(1.25F));
     closed_ = ui.pressed(Key::esc);
-    ui.report("sheet", {.kind = "sheet", .label = std::string(label), .key = "Esc", .rect = r,
-                        .fg = ui.colour(Role::ink), .bg = ui.colour(Role::slab), .interactive = false});
+    ui.report("sheet", {.kind = "sheet",
+                        .label = std::string(label),
+                        .key = "Esc",
+                        .rect = r,
+                        .fg = ui.colour(Role::ink),
+                        .bg = ui.colour(Role::slab),
+                        .interactive = false});
 }
 
 Sheet::~Sheet() {

@@ -25,8 +25,8 @@ struct ChecklistItem {
     CheckLevel level = CheckLevel::advise;
     CheckState state = CheckState::open;
     std::string text;
-    std::string answer;   // "worn"; "passed over by Maker: no second person"
-    std::string why;      // shown while it is the current one
+    std::string answer;  // "worn"; "passed over by Maker: no second person"
+    std::string why;     // shown while it is the current one
     std::vector<QuestionAnswer> answers;
     std::string consequence;  // "no bath can start until then"
 };
@@ -40,10 +40,10 @@ std::optional<QuestionAnswerUsed> checklist_item(Ui& ui, const Rect& r, const Ch
 
 struct NoticeView {
     std::string id;
-    Mark mark = Mark::ask;        // warn only for danger
-    std::string what;             // one strong line
-    std::string why;              // one label line
-    std::string button;           // at most one
+    Mark mark = Mark::ask;  // warn only for danger
+    std::string what;       // one strong line
+    std::string why;        // one label line
+    std::string button;     // at most one
     KeyChord key;
     std::optional<std::pair<TagShape, std::string>> tag;
 };
@@ -56,14 +56,14 @@ struct RefusalReason {
     std::optional<std::pair<SeatState, std::string>> seat;  // drawn in place of the mark
     std::string what;
     std::string missing;
-    KeyChord key;            // leads to the cause
-    std::string key_words;   // "Safety"
+    KeyChord key;           // leads to the cause
+    std::string key_words;  // "Safety"
 };
 struct RefusalView {
     std::string id;
-    std::string head;        // "Start refused, two reasons"
+    std::string head;  // "Start refused, two reasons"
     std::vector<RefusalReason> reasons;
-    std::string rest;        // "Everything else may go on: hand-outs, seats, plan."
+    std::string rest;  // "Everything else may go on: hand-outs, seats, plan."
 };
 [[nodiscard]] float refusal_height(const Ui& ui, const RefusalView& view);
 // Returns the id of the reason whose key was used.
@@ -72,16 +72,17 @@ std::string refusal_band(Ui& ui, const Rect& r, const RefusalView& view);
 struct EmptyView {
     std::string id;
     const DrawnScale* scale = nullptr;
-    std::string fact;        // "No strips in red brass."
-    std::string todo;        // "Dip one at 40 s to begin."
+    std::string fact;  // "No strips in red brass."
+    std::string todo;  // "Dip one at 40 s to begin."
     std::string button;
     KeyChord key;
-    bool copper = false;     // the page's copper button
+    bool copper = false;  // the page's copper button
 };
 bool empty_state(Ui& ui, const Rect& r, const EmptyView& view);
 
-// A sheet: a slab with two cut corners, hung by a wire from the tag it was opened from. Draw the content between the two
-// calls; the layer is modal. Its own foot is drawn while it lives. hung_from_x: the middle of that tag (Rail::tag_x).
+// A sheet: a slab with two cut corners, hung by a wire from the tag it was opened from. Draw the content between the
+// two calls; the layer is modal. Its own foot is drawn while it lives. hung_from_x: the middle of that tag
+// (Rail::tag_x).
 class Sheet {
 public:
     Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_from_x);

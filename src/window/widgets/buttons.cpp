@@ -83,8 +83,16 @@ bool button(Ui& ui, std::string_view id, const Rect& place, std::string_view lab
         paint.text(Type::label, ui.colour(Role::text),
                    {mark_x + ui.em(1.125F), std::round(mid + ui.fonts()[Type::label].cap_px * 0.5F)}, style.refused);
     }
-    ui.report(id, {.kind = "button", .label = std::string(label), .value = {}, .key = cap, .reason = style.refused,
-                   .rect = r, .fg = ink, .bg = bg, .enabled = enabled, .bench = style.bench});
+    ui.report(id, {.kind = "button",
+                   .label = std::string(label),
+                   .value = {},
+                   .key = cap,
+                   .reason = style.refused,
+                   .rect = r,
+                   .fg = ink,
+                   .bg = bg,
+                   .enabled = enabled,
+                   .bench = style.bench});
     return by_key || touch.activated;
 }
 
@@ -158,8 +166,8 @@ BenchPress bench_key(Ui& ui, const Rect& place, const BenchKeyView& view) {
     const Rect cap = Rect::at(r.x0 + inset, std::round(r.mid_y() - cap_height * 0.5F), cap_width, cap_height);
     paint.outline(cap, ink, paint.px(2), radius * 0.6F);
     const float edge = paint.px(4);
-    paint.fill({cap.x0 + ui.em(0.4375F), cap.y1 - paint.px(2) - edge, cap.x1 - ui.em(0.4375F), cap.y1 - paint.px(2)}, ink,
-               edge * 0.5F);
+    paint.fill({cap.x0 + ui.em(0.4375F), cap.y1 - paint.px(2) - edge, cap.x1 - ui.em(0.4375F), cap.y1 - paint.px(2)},
+               ink, edge * 0.5F);
     paint.text_in(Type::leads, ink, cap.moved(0, -paint.px(1)), "Space", Align::centre);
 
     const float after = paint.text_width(Type::lead, view.then);
@@ -178,8 +186,16 @@ BenchPress bench_key(Ui& ui, const Rect& place, const BenchKeyView& view) {
         paint.text_in(Type::lead, ui.colour(Role::text), {words.x0, r.y0, r.x1 - ui.em(1.5F), r.y1}, view.refused,
                       Align::right);
     }
-    ui.report(view.id, {.kind = "bench key", .label = view.label, .value = view.then, .key = "Space",
-                        .reason = view.refused, .rect = r, .fg = ink, .bg = bar, .enabled = enabled, .bench = true});
+    ui.report(view.id, {.kind = "bench key",
+                        .label = view.label,
+                        .value = view.then,
+                        .key = "Space",
+                        .reason = view.refused,
+                        .rect = r,
+                        .fg = ink,
+                        .bg = bar,
+                        .enabled = enabled,
+                        .bench = true});
     return out;
 }
 
@@ -211,7 +227,8 @@ bool toggle(Ui& ui, std::string_view id, const Rect& place, std::string_view lab
     x += paint.text_in(Type::body, ink, {x, r.y0, r.x1, r.y1}, label);
     x += paint.text_in(Type::label, ui.colour(Role::quiet), {x + ui.em(0.625F), r.y0, r.x1, r.y1}, on ? "on" : "off");
     if (key.key != Key::none) {
-        key_cap_at(ui, chord_cap(key), x + ui.em(1.375F), r.mid_y(), ui.colour(Role::edge), ui.colour(Role::text), false);
+        key_cap_at(ui, chord_cap(key), x + ui.em(1.375F), r.mid_y(), ui.colour(Role::edge), ui.colour(Role::text),
+                   false);
     }
     if (!enabled) {
         paint.text_in(Type::label, ui.colour(Role::text), {x + ui.em(1.5F), r.y0, r.x1, r.y1}, refused);
@@ -219,9 +236,15 @@ bool toggle(Ui& ui, std::string_view id, const Rect& place, std::string_view lab
     if (touch.ring) {
         ui.draw_focus_ring(r, ui.em(ui.look().radius.control));
     }
-    ui.report(id, {.kind = "toggle", .label = std::string(label), .value = on ? "on" : "off",
-                   .key = key.key == Key::none ? std::string() : chord_cap(key), .reason = std::string(refused),
-                   .rect = r, .fg = ink, .bg = paint.surface(), .enabled = enabled});
+    ui.report(id, {.kind = "toggle",
+                   .label = std::string(label),
+                   .value = on ? "on" : "off",
+                   .key = key.key == Key::none ? std::string() : chord_cap(key),
+                   .reason = std::string(refused),
+                   .rect = r,
+                   .fg = ink,
+                   .bg = paint.surface(),
+                   .enabled = enabled});
     return changed;
 }
 

@@ -1,5 +1,5 @@
-// Buttons, key caps, the bench key, switches and choices. Every one carries an id, a label and, where it cannot be used,
-// the reason, which is drawn beside it. All return true (or a result) in the frame they are used.
+// Buttons, key caps, the bench key, switches and choices. Every one carries an id, a label and, where it cannot be
+// used, the reason, which is drawn beside it. All return true (or a result) in the frame they are used.
 #pragma once
 
 #include "window/widgets/marks.hpp"
@@ -15,13 +15,13 @@ struct KeyChord {
 [[nodiscard]] std::string chord_cap(const KeyChord& chord);  // "Space", "Alt C"
 
 struct ButtonStyle {
-    std::string refused;         // not empty: cannot be used, and why ("air check open, press 8")
+    std::string refused;  // not empty: cannot be used, and why ("air check open, press 8")
     Mark refused_mark = Mark::stop;
-    bool reason_beside = true;   // draw the reason to the right of the button
-    Type type = Type::strong;    // leads on big ones
-    bool enter_too = false;      // for the page's copper button: Enter does what Space does
-    bool bench = false;          // pressed in gloves: checked for 48 px
-    bool take_key = true;        // false: print the key, but someone else listens for it
+    bool reason_beside = true;  // draw the reason to the right of the button
+    Type type = Type::strong;   // leads on big ones
+    bool enter_too = false;     // for the page's copper button: Enter does what Space does
+    bool bench = false;         // pressed in gloves: checked for 48 px
+    bool take_key = true;       // false: print the key, but someone else listens for it
 };
 // Filled copper: at most one a page, none while a question is open.
 bool button_do(Ui& ui, std::string_view id, const Rect& r, std::string_view label, KeyChord key = {},
@@ -33,14 +33,14 @@ bool button_quiet(Ui& ui, std::string_view id, const Rect& r, std::string_view l
 // Width that a button needs for its words and key, px.
 [[nodiscard]] float button_width(const Ui& ui, std::string_view label, KeyChord key = {}, Type type = Type::strong);
 
-// The copper bar at the bench: the key cap, what it will do and to whom, and what comes after. Space and Enter are its own,
-// in every layer. The press carries its time stamp.
+// The copper bar at the bench: the key cap, what it will do and to whom, and what comes after. Space and Enter are its
+// own, in every layer. The press carries its time stamp.
 struct BenchKeyView {
     std::string id = "bench key";
-    std::string label;       // "Lift out L-131, into the rinse"
-    std::string then;        // "then rinse 30 s"
-    std::string refused;     // cannot be pressed, and why
-    bool compact = false;    // lanes: words after the cap instead of in the middle
+    std::string label;     // "Lift out L-131, into the rinse"
+    std::string then;      // "then rinse 30 s"
+    std::string refused;   // cannot be pressed, and why
+    bool compact = false;  // lanes: words after the cap instead of in the middle
     bool owns_keys = true;
 };
 struct BenchPress {
@@ -49,7 +49,8 @@ struct BenchPress {
 };
 BenchPress bench_key(Ui& ui, const Rect& r, const BenchKeyView& view);
 
-// An outlined key cap, left edge at x, middle at mid_y. edge: thicker lower edge (not inside buttons). Returns its width.
+// An outlined key cap, left edge at x, middle at mid_y. edge: thicker lower edge (not inside buttons). Returns its
+// width.
 float key_cap_at(Ui& ui, std::string_view cap, float x, float mid_y, Colour line, Colour ink, bool edge = true);
 [[nodiscard]] float key_cap_width(const Ui& ui, std::string_view cap);
 
@@ -57,10 +58,10 @@ float key_cap_at(Ui& ui, std::string_view cap, float x, float mid_y, Colour line
 float key_hint(Ui& ui, std::string_view cap, std::string_view words, float x, float mid_y);
 
 struct FootHint {
-    std::string id;      // also the action's id
-    std::string cap;     // "Space", "U", "← →"
+    std::string id;   // also the action's id
+    std::string cap;  // "Space", "U", "← →"
     std::string words;
-    KeyChord key;        // listened for when set
+    KeyChord key;  // listened for when set
 };
 struct FootResult {
     std::string used;        // id of the hint that was pressed or clicked
@@ -75,10 +76,10 @@ bool toggle(Ui& ui, std::string_view id, const Rect& r, std::string_view label, 
             std::string_view refused = {});
 
 struct Option {
-    std::string id;      // stable
+    std::string id;  // stable
     std::string label;
-    std::string note;    // a count or a unit at the right, quiet
-    std::string refused; // cannot be chosen, and why
+    std::string note;     // a count or a unit at the right, quiet
+    std::string refused;  // cannot be chosen, and why
 };
 // Side by side, the chosen one in paper. Left and right arrows move it while it has the keys. Returns true on change.
 bool choice_segmented(Ui& ui, std::string_view id, const Rect& r, std::string_view label,

@@ -8,9 +8,9 @@ namespace {
 
 Mark level_mark(const ChecklistItem& item) {
     switch (item.level) {
-        case CheckLevel::stop: return item.state == CheckState::answered || item.state == CheckState::does_not_apply
-                                          ? Mark::stop_answered
-                                          : Mark::stop;
+        case CheckLevel::stop:
+            return item.state == CheckState::answered || item.state == CheckState::does_not_apply ? Mark::stop_answered
+                                                                                                  : Mark::stop;
         case CheckLevel::must: return Mark::must;
         case CheckLevel::advise: break;
     }
@@ -71,16 +71,16 @@ std::optional<QuestionAnswerUsed> current_item(Ui& ui, const Rect& r, const Chec
     const float level = paint.text_width(Type::strong, level_word(item.level));
     paint.text(Type::leads, ui.colour(Role::ink), {x, r.y0 + ui.em(1.875F)},
                paint.ellipsis(Type::leads, right - x - level - ui.em(1), item.text));
-    paint.text(Type::strong, stop ? frame : ui.colour(Role::text), {right, r.y0 + ui.em(1.875F)}, level_word(item.level),
-               Align::right);
+    paint.text(Type::strong, stop ? frame : ui.colour(Role::text), {right, r.y0 + ui.em(1.875F)},
+               level_word(item.level), Align::right);
     paint.text(Type::label, ui.colour(Role::text), {x, r.y0 + ui.em(3.3125F)},
                paint.ellipsis(Type::label, right - x, item.why));
     std::optional<QuestionAnswerUsed> out;
     float button_x = x;
     for (std::size_t i = 0; i < item.answers.size(); ++i) {
         const QuestionAnswer& answer = item.answers[i];
-        const Rect button =
-            Rect::at(button_x, r.y0 + ui.em(4), button_width(ui, answer.label, answer.key) + ui.em(0.625F), ui.em(2.75F));
+        const Rect button = Rect::at(button_x, r.y0 + ui.em(4),
+                                     button_width(ui, answer.label, answer.key) + ui.em(0.625F), ui.em(2.75F));
         const bool used = i == 0 ? button_do(ui, answer.id, button, answer.label, answer.key)
                                  : button_plain(ui, answer.id, button, answer.label, answer.key);
         if (used) {
@@ -93,8 +93,13 @@ std::optional<QuestionAnswerUsed> current_item(Ui& ui, const Rect& r, const Chec
         paint.text(Type::label, ui.colour(Role::text), {right, r.y0 + ui.em(5.75F)}, item.consequence, Align::right);
     }
     paint.pop_surface();
-    ui.report("item", {.kind = "checklist item", .label = item.text, .value = value_of(item), .rect = r,
-                       .fg = ui.colour(Role::ink), .bg = bg, .interactive = false});
+    ui.report("item", {.kind = "checklist item",
+                       .label = item.text,
+                       .value = value_of(item),
+                       .rect = r,
+                       .fg = ui.colour(Role::ink),
+                       .bg = bg,
+                       .interactive = false});
     return out;
 }
 
@@ -120,7 +125,8 @@ std::optional<QuestionAnswerUsed> checklist_item(Ui& ui, const Rect& place, cons
     const bool settled = item.state == CheckState::answered || item.state == CheckState::passed_over;
     const std::string answer = answer_words(item);
     const float text_room = answer_x - x - ui.em(1);
-    const float text_width = std::min(paint.text_width(settled ? Type::strong : Type::body, item.text), text_room * 0.8F);
+    const float text_width =
+        std::min(paint.text_width(settled ? Type::strong : Type::body, item.text), text_room * 0.8F);
     const float answer_room = text_room - text_width;
     paint.text_in(settled ? Type::strong : Type::body, ui.colour(settled ? Role::ink : Role::text),
                   {x, r.y0, x + text_width + 1, r.y1}, item.text);
@@ -131,8 +137,12 @@ std::optional<QuestionAnswerUsed> checklist_item(Ui& ui, const Rect& place, cons
     if (touch.ring) {
         ui.draw_focus_ring(r.shrunk(paint.px(6)), ui.em(ui.look().radius.control));
     }
-    ui.report("item", {.kind = "checklist item", .label = item.text, .value = value_of(item), .rect = r,
-                       .fg = ui.colour(Role::ink), .bg = paint.surface()});
+    ui.report("item", {.kind = "checklist item",
+                       .label = item.text,
+                       .value = value_of(item),
+                       .rect = r,
+                       .fg = ui.colour(Role::ink),
+                       .bg = paint.surface()});
     if (touch.activated) {
         return QuestionAnswerUsed{item.id, {}};
     }

@@ -77,24 +77,37 @@ bool choice_segmented(Ui& ui, std::string_view id, const Rect& r, std::string_vi
         const Rect inside = place.shrunk(ui.em(0.875F), 0);
         paint.text_in(Type::strong, ink, inside.grown(1), option.label);
         if (!option.note.empty()) {
-            paint.text_in(Type::label, ui.colour(on ? Role::paper_quiet : Role::quiet), inside, option.note, Align::right);
+            paint.text_in(Type::label, ui.colour(on ? Role::paper_quiet : Role::quiet), inside, option.note,
+                          Align::right);
         }
         paint.pop_surface();
-        ui.report(option.id, {.kind = "option", .label = option.label, .value = on ? "chosen" : "",
-                              .reason = option.refused, .rect = place, .fg = ink, .bg = bg, .enabled = enabled});
+        ui.report(option.id, {.kind = "option",
+                              .label = option.label,
+                              .value = on ? "chosen" : "",
+                              .reason = option.refused,
+                              .rect = place,
+                              .fg = ink,
+                              .bg = bg,
+                              .enabled = enabled});
         x = place.x1 + gap;
         all.x1 = place.x1;
     }
     if (keys.ring) {
         ui.draw_focus_ring(all, radius);
     }
-    ui.report("keys", {.kind = "choice", .label = std::string(label), .value = chosen, .rect = all,
-                       .fg = ui.colour(Role::text), .bg = paint.surface(), .interactive = false});
+    ui.report("keys", {.kind = "choice",
+                       .label = std::string(label),
+                       .value = chosen,
+                       .rect = all,
+                       .fg = ui.colour(Role::text),
+                       .bg = paint.surface(),
+                       .interactive = false});
     return chosen != before;
 }
 
 bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_view label,
-                 const std::vector<Option>& options, std::string& chosen, ChoiceState& state, std::string_view refused) {
+                 const std::vector<Option>& options, std::string& chosen, ChoiceState& state,
+                 std::string_view refused) {
     Painter& paint = ui.paint();
     const Rect r = place.snapped();
     const bool enabled = refused.empty();
@@ -112,7 +125,10 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
     const Colour well = ui.colour(Role::well);
     paint.fill(r, well, radius);
     const bool ring = touch.focused || state.open;
-    paint.outline(r, ui.colour(!enabled ? Role::line : ring ? Role::copper : Role::edge),
+    paint.outline(r,
+                  ui.colour(!enabled ? Role::line
+                            : ring   ? Role::copper
+                                     : Role::edge),
                   paint.px(ring ? ui.look().stroke.mark : ui.look().stroke.outline), radius);
     paint.push_surface(well);
     const Rect inside = r.shrunk(ui.em(0.875F), 0);
@@ -127,8 +143,14 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
     if (!enabled) {
         paint.text(Type::label, ui.colour(Role::text), {r.x0, r.y1 + ui.em(1.125F)}, refused);
     }
-    ui.report(id, {.kind = "choice", .label = std::string(label), .value = shown, .reason = std::string(refused),
-                   .rect = r, .fg = ink, .bg = well, .enabled = enabled});
+    ui.report(id, {.kind = "choice",
+                   .label = std::string(label),
+                   .value = shown,
+                   .reason = std::string(refused),
+                   .rect = r,
+                   .fg = ink,
+                   .bg = well,
+                   .enabled = enabled});
     if (!state.open) {
         return chosen != before;
     }
@@ -172,9 +194,13 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
         if (ui.touch(options[i].id, line.overlap(list), Focusable::no, possible).clicked) {
             picked = static_cast<int>(i);
         }
-        ui.report(options[i].id, {.kind = "option", .label = options[i].label,
-                                  .value = options[i].id == chosen ? "chosen" : "", .reason = options[i].refused,
-                                  .rect = line, .fg = ui.colour(Role::text), .bg = ui.colour(Role::raised),
+        ui.report(options[i].id, {.kind = "option",
+                                  .label = options[i].label,
+                                  .value = options[i].id == chosen ? "chosen" : "",
+                                  .reason = options[i].refused,
+                                  .rect = line,
+                                  .fg = ui.colour(Role::text),
+                                  .bg = ui.colour(Role::raised),
                                   .enabled = possible});
     }
     if (picked >= 0 && picked < static_cast<int>(options.size()) &&
@@ -197,7 +223,10 @@ bool choice_list(Ui& ui, std::string_view id, const Rect& place, std::string_vie
             }
             const bool on = options[i].id == chosen;
             brush.text_in(on ? Type::strong : Type::body,
-                          over.colour(!possible ? Role::quiet : on ? Role::ink : Role::text), words, options[i].label);
+                          over.colour(!possible ? Role::quiet
+                                      : on      ? Role::ink
+                                                : Role::text),
+                          words, options[i].label);
             brush.text_in(Type::label, over.colour(Role::quiet), words, possible ? options[i].note : options[i].refused,
                           Align::right);
         }

@@ -10,13 +10,14 @@ namespace tonebath::window {
 namespace {
 
 constexpr std::array<std::string_view, kRoleCount> kRoleNames{
-    "ground", "slab",       "raised", "well",     "line",  "edge",      "ink",         "text",       "quiet", "copper",
-    "on_copper", "wire",    "wire_light", "done", "look",  "stop",      "unknown",     "on_state",   "paper", "paper_ink",
-    "paper_quiet", "paper_line", "steel", "held", "paper_done", "paper_look", "paper_stop", "paper_unknown"};
+    "ground",     "slab",  "raised",  "well",       "line",       "edge",       "ink",
+    "text",       "quiet", "copper",  "on_copper",  "wire",       "wire_light", "done",
+    "look",       "stop",  "unknown", "on_state",   "paper",      "paper_ink",  "paper_quiet",
+    "paper_line", "steel", "held",    "paper_done", "paper_look", "paper_stop", "paper_unknown"};
 
-constexpr std::array<std::string_view, kTypeCount> kTypeNames{"small", "label", "body", "strong", "lead", "leads", "title",
-                                                              "figure", "word", "next", "timer", "alarm_text",
-                                                              "alarm_head", "alarm"};
+constexpr std::array<std::string_view, kTypeCount> kTypeNames{"small", "label",      "body",       "strong", "lead",
+                                                              "leads", "title",      "figure",     "word",   "next",
+                                                              "timer", "alarm_text", "alarm_head", "alarm"};
 
 std::optional<int> hex_digit(char c) {
     if (c >= '0' && c <= '9') {

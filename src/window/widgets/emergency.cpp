@@ -49,8 +49,12 @@ void number_cards(Ui& ui, const Rect& r, const std::vector<EmergencyCard>& cards
                                inside.w(), value, Align::left, ui.em(two ? 1.4375F : 1));
         }
         paint.pop_surface();
-        ui.report("card " + cards[i].name, {.kind = "number", .label = cards[i].name, .value = value, .rect = card,
-                                            .fg = ui.colour(Role::paper_ink), .bg = ui.colour(Role::paper),
+        ui.report("card " + cards[i].name, {.kind = "number",
+                                            .label = cards[i].name,
+                                            .value = value,
+                                            .rect = card,
+                                            .fg = ui.colour(Role::paper_ink),
+                                            .bg = ui.colour(Role::paper),
                                             .interactive = false});
     }
 }
@@ -71,8 +75,12 @@ std::string hint_row(Ui& ui, float x, float mid, const EmergencyView& view) {
         if (touch.activated || ui.pressed(hint.key.key, hint.key.mods)) {
             used = hint.id;
         }
-        ui.report(hint.id, {.kind = "hint", .label = hint.words, .key = hint.cap, .rect = target,
-                            .fg = ui.colour(Role::ink), .bg = paint.surface()});
+        ui.report(hint.id, {.kind = "hint",
+                            .label = hint.words,
+                            .key = hint.cap,
+                            .rect = target,
+                            .fg = ui.colour(Role::ink),
+                            .bg = paint.surface()});
         x = std::round(end + ui.em(1.75F));
     }
     return used;
@@ -104,7 +112,8 @@ EmergencyResult emergency_page(Ui& ui, const Theme& contrast, const EmergencyVie
     const float words_x = x0 + ui.em(tight ? 5.25F : 7.25F);
     const Type first = fitting(ui, view.first, x1 - words_x, tight ? less : large);
     paint.text(first, white, {words_x, line_1}, view.first);
-    paint.text(Type::alarm_text, white, {words_x + ui.em(0.25F), line_1 + ui.em(tight ? 2.375F : 3.375F)}, view.first_note);
+    paint.text(Type::alarm_text, white, {words_x + ui.em(0.25F), line_1 + ui.em(tight ? 2.375F : 3.375F)},
+               view.first_note);
     const float rule = line_1 + ui.em(tight ? 3.5F : 5);
     paint.fill({x0, rule, x1, rule + ui.em(0.25F)}, white);
 
@@ -138,7 +147,8 @@ EmergencyResult emergency_page(Ui& ui, const Theme& contrast, const EmergencyVie
     }
     y += ui.em(tight ? 1.25F : 3.375F);
     const float head_w = ui.em(ui.width() == Width::narrow ? 11 : 13.625F);
-    const float step = view.rows.empty() ? 0 : std::min(ui.em(5.625F), (bottom - y) / static_cast<float>(view.rows.size()));
+    const float step =
+        view.rows.empty() ? 0 : std::min(ui.em(5.625F), (bottom - y) / static_cast<float>(view.rows.size()));
     for (const EmergencyRow& row : view.rows) {
         paint.fill({x0, y, x1, y + paint.px(2)}, white);
         paint.text(Type::alarm_head, white, {x0, std::round(y + step * 0.489F)}, row.head);
@@ -155,8 +165,14 @@ EmergencyResult emergency_page(Ui& ui, const Theme& contrast, const EmergencyVie
     out.used = hint_row(ui, x0, hints_y, view);
     paint.text(Type::label, white, {x1, std::round(hints_y + ui.fonts()[Type::label].cap_px * 0.5F)}, view.foot_note,
                Align::right);
-    ui.report("page", {.kind = "emergency", .label = view.first, .value = view.second, .key = "F12", .rect = screen,
-                       .fg = white, .bg = ui.colour(Role::ground), .interactive = false});
+    ui.report("page", {.kind = "emergency",
+                       .label = view.first,
+                       .value = view.second,
+                       .key = "F12",
+                       .rect = screen,
+                       .fg = white,
+                       .bg = ui.colour(Role::ground),
+                       .interactive = false});
     paint.pop_surface();
     ui.use_theme(before);
     return out;

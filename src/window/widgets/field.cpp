@@ -143,8 +143,8 @@ std::string draw_question(Ui& ui, std::string_view id, const Rect& box, const Fi
     const float x = words.x0 + ui.em(1.625F);
     paint.text(Type::strong, ui.colour(Role::ink), {x, first}, view.question.guess);
     paint.text(Type::label, ui.colour(Role::text), {x, first + ui.em(1.375F)}, view.question.asks);
-    const Rect row = answers_place != nullptr ? *answers_place
-                                              : Rect::at(box.x0, words.y1 + ui.em(0.5F), ui.em(60), ui.em(2.75F));
+    const Rect row =
+        answers_place != nullptr ? *answers_place : Rect::at(box.x0, words.y1 + ui.em(0.5F), ui.em(60), ui.em(2.75F));
     float button_x = row.x0;
     std::string used;
     for (const QuestionAnswer& answer : view.question.answers) {
@@ -226,10 +226,14 @@ FieldResult field(Ui& ui, std::string_view id, const Rect& place, const FieldVie
     if (!enabled) {
         paint.text(Type::label, ui.colour(Role::text), {r.x0, r.y1 + ui.em(1.125F)}, view.refused);
     }
-    ui.report(id, {.kind = "field", .label = view.label,
+    ui.report(id, {.kind = "field",
+                   .label = view.label,
                    .value = state.text() + (view.unit.empty() || state.text().empty() ? "" : " " + view.unit),
-                   .reason = view.refused, .rect = r, .fg = ui.colour(state.text().empty() ? Role::unknown : Role::ink),
-                   .bg = well, .enabled = enabled});
+                   .reason = view.refused,
+                   .rect = r,
+                   .fg = ui.colour(state.text().empty() ? Role::unknown : Role::ink),
+                   .bg = well,
+                   .enabled = enabled});
     if (asking) {
         const std::string used = draw_question(ui, id, r, view, question_place, answers_place);
         if (out.answer.empty()) {

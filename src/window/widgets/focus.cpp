@@ -22,6 +22,12 @@ bool edits(Key key) {
            key == Key::right || key == Key::enter || key == Key::esc || key == Key::insert;
 }
 
+// Keys that may be held down to go on.
+bool walks(Key key) {
+    return key == Key::up || key == Key::down || key == Key::left || key == Key::right || key == Key::page_up ||
+           key == Key::page_down;
+}
+
 // Presses that belong to a text field while it has the keys.
 bool belongs_to_typing(const KeyPress& press) {
     if (press.mods.alt) {
@@ -59,8 +65,8 @@ void Ui::handle_keys(const InputFrame& input) {
                 typing_ = false;  // what follows in this frame waits until the next field is known
             } else if (typing_ && belongs_to_typing(press)) {
                 typed_.push_back(event);
-            } else {
-                keys_.push_back(press);
+            } else if (!press.repeat || walks(press.key)) {
+                keys_.push_back(press);  // a key held down does not press a button again
             }
         }
     }
@@ -84,6 +90,9 @@ bool Ui::pressed(Key key, Mods mods) {
 std::optional<KeyPress> Ui::press_of(Key key, Mods mods) {
     if (key == Key::none || layer_ < modal_layer_) {
         return std::nullopt;
+    }
+    if (space_claimed_ && mods == kNoMods && (key == Key::space || key == Key::enter)) {
+        return std::nullopt;  // they lift a piece out, and do nothing else
     }
     return take_key(key, mods);
 }
@@ -180,8 +189,8 @@ void Ui::drop_focus() {
 }
 
 std::string Ui::focused_path() const {
-    const auto found = std::find_if(stops_.begin(), stops_.end(),
-                                    [this](const FocusStop& stop) { return stop.id == focused_; });
+    const auto found =
+        std::find_if(stops_.begin(), stops_.end(), [this](const FocusStop& stop) { return stop.id == focused_; });
     return found == stops_.end() ? std::string() : found->path;
 }
 

@@ -27,12 +27,12 @@ struct Kerning {
 };
 
 struct FontFace {
-    ImFont* font = nullptr;  // owned by the atlas
-    float em_px = 16;        // the size it was made for
-    float ascent_px = 0;     // top of a line to its baseline, whole pixels
-    float cap_px = 0;        // height of a capital
-    float x_px = 0;          // height of a small x
-    float line_px = 0;       // baseline to baseline
+    ImFont* font = nullptr;                  // owned by the atlas
+    float em_px = 16;                        // the size it was made for
+    float ascent_px = 0;                     // top of a line to its baseline, whole pixels
+    float cap_px = 0;                        // height of a capital
+    float x_px = 0;                          // height of a small x
+    float line_px = 0;                       // baseline to baseline
     std::shared_ptr<const Kerning> kerning;  // none: every sign keeps its own width
 };
 
@@ -47,7 +47,8 @@ struct FontSet {
 // The folders of the system's fonts and the user's own, in the order they are searched.
 [[nodiscard]] std::vector<std::filesystem::path> font_folders();
 
-// Fills the atlas (which must outlive the set) and builds its picture. scale: pixels for one pixel at scale 1, 0.5 to 4.
+// Fills the atlas (which must outlive the set) and builds its picture. scale: pixels for one pixel at scale 1, 0.5
+// to 4.
 [[nodiscard]] FontSet build_fonts(ImFontAtlas& atlas, const Look& look, float scale, Width width,
                                   const std::vector<std::filesystem::path>& folders = font_folders());
 

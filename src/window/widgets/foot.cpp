@@ -17,7 +17,8 @@ float key_cap_at(Ui& ui, std::string_view cap, float x, float mid_y, Colour line
     Rect words = r;
     if (edge) {
         const float thick = paint.px(2);
-        paint.fill({r.x0 + ui.em(0.1875F), r.y1 - paint.px(1) - thick, r.x1 - ui.em(0.1875F), r.y1 - paint.px(1)}, line);
+        paint.fill({r.x0 + ui.em(0.1875F), r.y1 - paint.px(1) - thick, r.x1 - ui.em(0.1875F), r.y1 - paint.px(1)},
+                   line);
         words = words.moved(0, -paint.px(1));
     }
     paint.text_in(Type::label, ink, words, cap, Align::centre);
@@ -43,9 +44,9 @@ float live_hint(Ui& ui, const FootHint& hint, float x, float mid_y, Role ink, bo
     Painter& paint = ui.paint();
     const float cap = key_cap_at(ui, hint.cap, x, mid_y, ui.colour(Role::edge), ui.colour(Role::text));
     const float words_x = std::round(x) + cap + ui.em(0.5F);
-    const float end = words_x + paint.text(Type::label, ui.colour(ink),
-                                           {words_x, std::round(mid_y + ui.fonts()[Type::label].cap_px * 0.5F)},
-                                           hint.words);
+    const float end =
+        words_x + paint.text(Type::label, ui.colour(ink),
+                             {words_x, std::round(mid_y + ui.fonts()[Type::label].cap_px * 0.5F)}, hint.words);
     const float half = ui.em(0.9375F);
     const Rect place{std::round(x) - ui.em(0.375F), mid_y - half, std::round(end) + ui.em(0.375F), mid_y + half};
     const Touch touch = ui.touch(hint.id, place, Focusable::yes);
@@ -53,8 +54,14 @@ float live_hint(Ui& ui, const FootHint& hint, float x, float mid_y, Role ink, bo
         paint.outline(place.snapped(), ui.colour(Role::copper), paint.px(2), ui.em(0.375F));
     }
     used = touch.activated || ui.pressed(hint.key.key, hint.key.mods);
-    ui.report(hint.id, {.kind = "hint", .label = hint.words, .value = {}, .key = hint.cap, .reason = {}, .rect = place,
-                        .fg = ui.colour(ink), .bg = paint.surface()});
+    ui.report(hint.id, {.kind = "hint",
+                        .label = hint.words,
+                        .value = {},
+                        .key = hint.cap,
+                        .reason = {},
+                        .rect = place,
+                        .fg = ui.colour(ink),
+                        .bg = paint.surface()});
     return end;
 }
 

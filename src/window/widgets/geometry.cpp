@@ -44,7 +44,8 @@ Rect Rect::centred(float width, float height) const {
 
 std::vector<Rect> Rect::rows(int count, float gap) const {
     std::vector<Rect> out;
-    const float each = (h() - gap * static_cast<float>(std::max(0, count - 1))) / static_cast<float>(std::max(1, count));
+    const float each =
+        (h() - gap * static_cast<float>(std::max(0, count - 1))) / static_cast<float>(std::max(1, count));
     for (int i = 0; i < count; ++i) {
         const float top = y0 + (each + gap) * static_cast<float>(i);
         out.push_back(Rect{x0, std::round(top), x1, std::round(top + each)});

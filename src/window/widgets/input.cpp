@@ -7,11 +7,12 @@ namespace tonebath::window {
 namespace {
 
 constexpr std::array<std::string_view, 70> kCaps{
-    "",     "A",  "B",   "C",   "D",     "E",     "F",   "G",   "H",         "I",   "J",   "K",    "L",   "M",       "N",
-    "O",    "P",  "Q",   "R",   "S",     "T",     "U",   "V",   "W",         "X",   "Y",   "Z",    "0",   "1",       "2",
-    "3",    "4",  "5",   "6",   "7",     "8",     "9",   "F1",  "F2",        "F3",  "F4",  "F5",   "F6",  "F7",      "F8",
-    "F9",   "F10", "F11", "F12", "Space", "Enter", "Esc", "Tab", "Backspace", "Del", "Ins", "Home", "End", "Page up",
-    "Page down", "↑", "↓", "←", "→", "/", "?", "+", "-", ",", ".",
+    "",    "A",     "B",     "C",   "D",   "E",         "F",   "G",   "H",    "I",   "J",       "K",
+    "L",   "M",     "N",     "O",   "P",   "Q",         "R",   "S",   "T",    "U",   "V",       "W",
+    "X",   "Y",     "Z",     "0",   "1",   "2",         "3",   "4",   "5",    "6",   "7",       "8",
+    "9",   "F1",    "F2",    "F3",  "F4",  "F5",        "F6",  "F7",  "F8",   "F9",  "F10",     "F11",
+    "F12", "Space", "Enter", "Esc", "Tab", "Backspace", "Del", "Ins", "Home", "End", "Page up", "Page down",
+    "↑",   "↓",     "←",     "→",   "/",   "?",         "+",   "-",   ",",    ".",
 };
 
 }  // namespace

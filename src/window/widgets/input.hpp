@@ -13,11 +13,75 @@ namespace tonebath::window {
 
 enum class Key : std::uint8_t {
     none,
-    a, b, c, d, e, f, g, h, i, j, k, l, m, n, o, p, q, r, s, t, u, v, w, x, y, z,
-    d0, d1, d2, d3, d4, d5, d6, d7, d8, d9,
-    f1, f2, f3, f4, f5, f6, f7, f8, f9, f10, f11, f12,
-    space, enter, esc, tab, backspace, del, insert, home, end, page_up, page_down,
-    up, down, left, right, slash, question, plus, minus, comma, period,
+    a,
+    b,
+    c,
+    d,
+    e,
+    f,
+    g,
+    h,
+    i,
+    j,
+    k,
+    l,
+    m,
+    n,
+    o,
+    p,
+    q,
+    r,
+    s,
+    t,
+    u,
+    v,
+    w,
+    x,
+    y,
+    z,
+    d0,
+    d1,
+    d2,
+    d3,
+    d4,
+    d5,
+    d6,
+    d7,
+    d8,
+    d9,
+    f1,
+    f2,
+    f3,
+    f4,
+    f5,
+    f6,
+    f7,
+    f8,
+    f9,
+    f10,
+    f11,
+    f12,
+    space,
+    enter,
+    esc,
+    tab,
+    backspace,
+    del,
+    insert,
+    home,
+    end,
+    page_up,
+    page_down,
+    up,
+    down,
+    left,
+    right,
+    slash,
+    question,
+    plus,
+    minus,
+    comma,
+    period,
 };
 // As printed on a key cap: "A", "1", "F12", "Space", "Esc", "?".
 [[nodiscard]] std::string_view key_cap(Key key);
@@ -38,13 +102,13 @@ inline constexpr Mods kShift{.shift = true};
 struct KeyPress {
     Key key = Key::none;
     Mods mods;
-    bool repeat = false;     // made by holding the key down
-    double pressed_s = 0;    // shell clock that runs through sleep, for a press that must be stamped
+    bool repeat = false;   // made by holding the key down
+    double pressed_s = 0;  // shell clock that runs through sleep, for a press that must be stamped
 };
 struct PointerPress {
     Vec2 at;
-    bool down = true;        // false: let go
-    bool second = false;     // the other button
+    bool down = true;     // false: let go
+    bool second = false;  // the other button
     Mods mods;
 };
 struct TextTyped {
@@ -59,7 +123,7 @@ struct InputEvent {
 
 struct InputFrame {
     Vec2 pointer{-1, -1};
-    float wheel = 0;         // notches, up is positive
+    float wheel = 0;  // notches, up is positive
     Mods mods;
     std::vector<InputEvent> events;  // in the order they happened
 

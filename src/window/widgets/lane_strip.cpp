@@ -12,7 +12,9 @@ void draw_run_down(Ui& ui, const Rect& run, const DrawnScale& scale) {
     const auto count = static_cast<int>(scale.tones.size());
     const float each = run.h() / static_cast<float>(count);
     const float blend = (1 - ui.look().strip.plateau) * 0.5F;
-    const auto colour_of = [&scale](int i) { return scale.tones[static_cast<std::size_t>(i)].colour.value_or(scale.bare); };
+    const auto colour_of = [&scale](int i) {
+        return scale.tones[static_cast<std::size_t>(i)].colour.value_or(scale.bare);
+    };
     float y = run.y0;
     for (int i = 0; i < count; ++i) {
         const float flat_end =
@@ -37,7 +39,7 @@ void draw_bowl(Ui& ui, const Rect& strip) {
     const float x0 = strip.x0 - reach;
     const float x1 = strip.x1 + reach;
     paint.gradient_down({x0, top + cut, x1, bottom}, glass.faded(0.08F), glass.faded(0.30F));
-    const std::array<Vec2, 6> wall{Vec2{x0, top}, Vec2{x0, bottom - cut}, Vec2{x0 + cut, bottom},
+    const std::array<Vec2, 6> wall{Vec2{x0, top},          Vec2{x0, bottom - cut}, Vec2{x0 + cut, bottom},
                                    Vec2{x1 - cut, bottom}, Vec2{x1, bottom - cut}, Vec2{x1, top}};
     paint.polyline(wall, glass, paint.fine(2.5F));
     paint.hline(x0, x1, top + cut, glass, 1.5F);
@@ -82,7 +84,8 @@ void lane_strip(Ui& ui, const Rect& place, const LaneStripView& view) {
     }
     if (view.film_known) {
         const float half = paint.px(3) * 0.5F;
-        paint.fill({r.x0 - ui.em(0.3125F), film_y - half, r.x1 + ui.em(0.3125F), film_y + half}, ui.colour(Role::ink), half);
+        paint.fill({r.x0 - ui.em(0.3125F), film_y - half, r.x1 + ui.em(0.3125F), film_y + half}, ui.colour(Role::ink),
+                   half);
     }
 }
 

@@ -34,8 +34,8 @@ void read_types(StrictTable types, Look& look) {
 
 void read_sizes(StrictTable& top, Look& look) {
     StrictTable space = top.table("space");
-    look.space = {space.number("unit", 0.1, 4),      space.number("margin", 0, 10),
-                  space.number("gutter", 0, 10),     space.number("row", 2.625, 10),
+    look.space = {space.number("unit", 0.1, 4),         space.number("margin", 0, 10),
+                  space.number("gutter", 0, 10),        space.number("row", 2.625, 10),
                   space.number("row_dense", 2.625, 10), space.number("rail_height", 2, 10),
                   space.number("foot_height", 1, 10)};
     space.nothing_else();
@@ -43,9 +43,9 @@ void read_sizes(StrictTable& top, Look& look) {
     look.radius = {radius.number("control", 0, 2), radius.number("slab", 0, 2), radius.number("key_bar", 0, 2)};
     radius.nothing_else();
     StrictTable stroke = top.table("stroke");
-    look.stroke = {stroke.number("hair", 0.5, 10),    stroke.number("outline", 0.5, 10),
-                   stroke.number("mark", 0.5, 10),    stroke.number("curve", 0.5, 10),
-                   stroke.number("wire", 0.5, 10),    stroke.number("bracket", 0.5, 10),
+    look.stroke = {stroke.number("hair", 0.5, 10),          stroke.number("outline", 0.5, 10),
+                   stroke.number("mark", 0.5, 10),          stroke.number("curve", 0.5, 10),
+                   stroke.number("wire", 0.5, 10),          stroke.number("bracket", 0.5, 10),
                    stroke.number("bracket_bench", 0.5, 20), stroke.number("keyline", 0, 10)};
     stroke.nothing_else();
     StrictTable target = top.table("target");
@@ -60,13 +60,13 @@ void read_sizes(StrictTable& top, Look& look) {
 
 void read_shapes(StrictTable& top, Look& look) {
     StrictTable strip = top.table("strip");
-    look.strip = {strip.number("plateau", 0, 1),      strip.number("tab", 0, 3),
-                  strip.number("chamfer", 0, 0.5),    strip.number("hole", 0, 0.5),
+    look.strip = {strip.number("plateau", 0, 1),        strip.number("tab", 0, 3),
+                  strip.number("chamfer", 0, 0.5),      strip.number("hole", 0, 0.5),
                   strip.number("sheen_height", 0, 0.5), strip.number("sheen_alpha", 0, 1),
                   strip.number("shade_height", 0, 0.5), strip.number("shade_alpha", 0, 1),
-                  strip.number("tick_alpha", 0, 1),   strip.number("height_row", 0.25, 4),
+                  strip.number("tick_alpha", 0, 1),     strip.number("height_row", 0.25, 4),
                   strip.number("height_small", 0.5, 6), strip.number("height_plan", 1, 10),
-                  strip.number("height_bench", 2, 20), strip.number("words_from_height", 0, 20)};
+                  strip.number("height_bench", 2, 20),  strip.number("words_from_height", 0, 20)};
     strip.nothing_else();
     StrictTable bracket = top.table("bracket");
     look.bracket = {bracket.number("over", 0, 4), bracket.number("foot", 0, 6), bracket.number("range_over", 0, 4),

@@ -141,7 +141,8 @@ void draw_mark(Ui& ui, Mark mark, Vec2 c, float radius, bool on_paper) {
         }
         case Mark::advise: paint.ring(c, radius - thin * 0.5F, colour, thin); return;
         case Mark::open:
-            paint.ring(c, radius - paint.fine(0.8F), ui.colour(on_paper ? Role::paper_quiet : Role::edge), paint.fine(1.6F));
+            paint.ring(c, radius - paint.fine(0.8F), ui.colour(on_paper ? Role::paper_quiet : Role::edge),
+                       paint.fine(1.6F));
             return;
     }
 }

@@ -1,4 +1,5 @@
-// Marks: a shape for each state, with its word always beside it. The triangle is danger or a refused start, nothing else.
+// Marks: a shape for each state, with its word always beside it. The triangle is danger or a refused start, nothing
+// else.
 #pragma once
 
 #include "window/widgets/ui.hpp"
@@ -6,8 +7,20 @@
 namespace tonebath::window {
 
 enum class Mark : std::uint8_t {
-    done, look, wait, owed, unknown, ask, over, now, warn, stop, stop_answered,
-    must, advise, open,  // levels of a checklist item, and its open ring at the right
+    done,
+    look,
+    wait,
+    owed,
+    unknown,
+    ask,
+    over,
+    now,
+    warn,
+    stop,
+    stop_answered,
+    must,
+    advise,
+    open,  // levels of a checklist item, and its open ring at the right
 };
 [[nodiscard]] std::string_view mark_word(Mark mark);  // "done", "look", "waiting", ... the word that stands with it
 [[nodiscard]] Colour mark_colour(const Ui& ui, Mark mark, bool on_paper = false);
@@ -23,8 +36,8 @@ void mark_over_word(Ui& ui, Mark mark, float right_x, float mark_mid_y, float wo
 enum class StoneState : std::uint8_t { unharmed, harmed, not_seen, plain };
 struct StoneView {
     StoneState state = StoneState::plain;
-    int coats = 0;             // finished coats, one more outline each
-    bool being_coated = false; // the outermost outline is dashed copper, with a pin above
+    int coats = 0;              // finished coats, one more outline each
+    bool being_coated = false;  // the outermost outline is dashed copper, with a pin above
 };
 void draw_stone(Ui& ui, const StoneView& stone, Vec2 centre, float radius);
 

@@ -35,8 +35,13 @@ bool notice(Ui& ui, const Rect& place, const NoticeView& view) {
     paint.text(Type::label, ui.colour(Role::text), {x, mid + ui.em(1.125F)},
                paint.ellipsis(Type::label, right - x, view.why));
     paint.pop_surface();
-    ui.report("notice", {.kind = "notice", .label = view.what, .value = view.why, .rect = r,
-                         .fg = ui.colour(Role::ink), .bg = bg, .interactive = false});
+    ui.report("notice", {.kind = "notice",
+                         .label = view.what,
+                         .value = view.why,
+                         .rect = r,
+                         .fg = ui.colour(Role::ink),
+                         .bg = bg,
+                         .interactive = false});
     return used;
 }
 
@@ -80,12 +85,21 @@ std::string refusal_band(Ui& ui, const Rect& place, const RefusalView& view) {
             if (touch.activated || ui.pressed(reason.key.key, reason.key.mods)) {
                 used = reason.id;
             }
-            ui.report(reason.id, {.kind = "reason", .label = reason.what, .value = reason.missing, .key = cap,
-                                  .rect = target, .fg = ui.colour(Role::text), .bg = bg});
+            ui.report(reason.id, {.kind = "reason",
+                                  .label = reason.what,
+                                  .value = reason.missing,
+                                  .key = cap,
+                                  .rect = target,
+                                  .fg = ui.colour(Role::text),
+                                  .bg = bg});
             right = target.x0 - ui.em(0.5F);
         } else {
-            ui.report(reason.id, {.kind = "reason", .label = reason.what, .value = reason.missing,
-                                  .rect = {r.x0, y, r.x1, y + ui.em(3.75F)}, .fg = ui.colour(Role::ink), .bg = bg,
+            ui.report(reason.id, {.kind = "reason",
+                                  .label = reason.what,
+                                  .value = reason.missing,
+                                  .rect = {r.x0, y, r.x1, y + ui.em(3.75F)},
+                                  .fg = ui.colour(Role::ink),
+                                  .bg = bg,
                                   .interactive = false});
         }
         const float x = r.x0 + ui.em(4.25F);
@@ -99,8 +113,13 @@ std::string refusal_band(Ui& ui, const Rect& place, const RefusalView& view) {
         paint.text(Type::label, ui.colour(Role::quiet), {r.x0 + ui.em(1.25F), y + ui.em(0.625F)}, view.rest);
     }
     paint.pop_surface();
-    ui.report("refusal", {.kind = "refusal", .label = view.head, .value = view.rest, .rect = r,
-                          .fg = ui.colour(Role::ink), .bg = bg, .interactive = false});
+    ui.report("refusal", {.kind = "refusal",
+                          .label = view.head,
+                          .value = view.rest,
+                          .rect = r,
+                          .fg = ui.colour(Role::ink),
+                          .bg = bg,
+                          .interactive = false});
     return used;
 }
 

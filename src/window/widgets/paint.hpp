@@ -32,11 +32,12 @@ public:
     // Free things (antialiased)
     void line(Vec2 a, Vec2 b, Colour c, float thickness, bool round_ends = true);
     void polyline(std::span<const Vec2> points, Colour c, float thickness, bool closed = false);
-    void polygon(std::span<const Vec2> clockwise, Colour c);  // convex
+    void polygon(std::span<const Vec2> clockwise, Colour c);                        // convex
     void band(std::span<const Vec2> upper, std::span<const Vec2> lower, Colour c);  // between two lines of equal length
     void circle(Vec2 centre, float radius, Colour c);
     void ring(Vec2 centre, float radius, Colour c, float thickness);  // radius: middle of the line
-    void arc(Vec2 centre, float radius, float from_deg, float to_deg, Colour c, float thickness, bool round_ends = false);
+    void arc(Vec2 centre, float radius, float from_deg, float to_deg, Colour c, float thickness,
+             bool round_ends = false);
     void dashed_ring(Vec2 centre, float radius, Colour c, float thickness, float dash, float gap);
     void dashed(std::span<const Vec2> points, Colour c, float thickness, float dash, float gap, bool round_ends = true);
     void octagon(Vec2 centre, float radius, Colour c);
@@ -62,7 +63,7 @@ public:
     void pop_surface() { surfaces_.pop_back(); }
     [[nodiscard]] Colour surface() const { return surfaces_.empty() ? Colour{} : surfaces_.back(); }
 
-    [[nodiscard]] float px(float at_scale_1) const;         // whole pixels, at least 1
+    [[nodiscard]] float px(float at_scale_1) const;                                   // whole pixels, at least 1
     [[nodiscard]] float fine(float at_scale_1) const { return at_scale_1 * scale_; }  // antialiased widths
     [[nodiscard]] const FontSet& fonts() const { return *fonts_; }
     void set_layer(int layer) { layer_ = layer; }

@@ -106,7 +106,8 @@ void draw_axes(Ui& ui, const Frame& frame, const PlotView& view) {
         }
     }
     if (!view.y.name.empty()) {
-        paint.text(Type::label, ui.colour(Role::quiet), {area.x0 - ui.em(2.75F), area.y0 - ui.em(0.9375F)}, view.y.name);
+        paint.text(Type::label, ui.colour(Role::quiet), {area.x0 - ui.em(2.75F), area.y0 - ui.em(0.9375F)},
+                   view.y.name);
     }
     if (!view.x.name.empty()) {
         paint.text(Type::label, ui.colour(Role::quiet), {area.x1, area.y1 + ui.em(2.5625F)}, view.x.name, Align::right);
@@ -133,7 +134,10 @@ void draw_limits(Ui& ui, const Frame& frame, const PlotView& view) {
         const float base = limit.words_below ? y + ui.em(1.1875F) : y - ui.em(0.5F);
         const float width = paint.text(Type::label, ui.colour(context ? Role::text : Role::ink), {frame.area.x1, base},
                                        limit.words, Align::right);
-        paint.text(Type::strong, ui.colour(context ? Role::quiet : used ? Role::ink : Role::text),
+        paint.text(Type::strong,
+                   ui.colour(context ? Role::quiet
+                             : used  ? Role::ink
+                                     : Role::text),
                    {frame.area.x1 - width - ui.em(0.6875F), base}, limit.figure, Align::right);
     }
 }
@@ -190,8 +194,9 @@ void draw_now(Ui& ui, const Frame& frame, const PlotView& view) {
     const float x = std::round(frame.area.x0 + frame.area.w() * static_cast<float>(*share));
     if (view.now->shade_from_x) {
         const double from = std::clamp(axis_share(frame.x, *view.now->shade_from_x).value_or(0), 0.0, 1.0);
-        paint.gradient_across({frame.area.x0 + frame.area.w() * static_cast<float>(from), frame.area.y0, x, frame.area.y1},
-                              copper.faded(0.42F), copper.faded(0.12F));
+        paint.gradient_across(
+            {frame.area.x0 + frame.area.w() * static_cast<float>(from), frame.area.y0, x, frame.area.y1},
+            copper.faded(0.42F), copper.faded(0.12F));
     }
     paint.vline(x - paint.px(1), frame.area.y0, frame.area.y1, copper, ui.look().stroke.mark);
 }
@@ -202,7 +207,10 @@ void draw_words(Ui& ui, const Frame& frame, const PlotView& view) {
     for (const PlotLine& line : view.lines) {
         if (const auto at = line.words_at ? frame.at(*line.words_at) : std::nullopt; at && !line.words.empty()) {
             paint.text(line.axes_look ? Type::strong : Type::label,
-                       ui.colour(line.axes_look ? Role::look : line.expected ? Role::quiet : Role::text), *at, line.words);
+                       ui.colour(line.axes_look  ? Role::look
+                                 : line.expected ? Role::quiet
+                                                 : Role::text),
+                       *at, line.words);
         }
     }
     for (const PlotMarks& marks : view.marks) {
@@ -220,8 +228,8 @@ void draw_words(Ui& ui, const Frame& frame, const PlotView& view) {
         const auto from = frame.at({span.x0, span.y});
         const auto to = frame.at({span.x1, span.y});
         if (from && to) {
-            paint.text(Type::strong, ui.colour(Role::ink), {(from->x + to->x) * 0.5F, from->y + ui.em(1.625F)}, span.words,
-                       Align::centre);
+            paint.text(Type::strong, ui.colour(Role::ink), {(from->x + to->x) * 0.5F, from->y + ui.em(1.625F)},
+                       span.words, Align::centre);
         }
     }
     if (view.now && !view.now->words.empty()) {
@@ -290,9 +298,11 @@ std::string read_out(Ui& ui, const Frame& frame, const PlotView& view, PlotState
     paint.circle(chosen->at, paint.fine(7), ui.colour(Role::copper));
     paint.circle(chosen->at, paint.fine(4.5F), paint.surface());
     const float width = paint.text_width(Type::label, words) + ui.em(1.25F);
-    const float x = std::clamp(chosen->at.x - width * 0.5F, frame.area.x0, std::max(frame.area.x0, frame.area.x1 - width));
+    const float x =
+        std::clamp(chosen->at.x - width * 0.5F, frame.area.x0, std::max(frame.area.x0, frame.area.x1 - width));
     const float above = chosen->at.y - ui.em(2.5F);
-    const Rect box = Rect::at(x, above < frame.area.y0 ? chosen->at.y + ui.em(0.875F) : above, width, ui.em(1.75F)).snapped();
+    const Rect box =
+        Rect::at(x, above < frame.area.y0 ? chosen->at.y + ui.em(0.875F) : above, width, ui.em(1.75F)).snapped();
     paint.fill(box, ui.colour(Role::raised), ui.em(0.25F));
     paint.outline(box, ui.colour(Role::edge), paint.px(1), ui.em(0.25F));
     paint.push_surface(ui.colour(Role::raised));
@@ -346,8 +356,12 @@ void plot(Ui& ui, const Rect& r, const PlotView& view, PlotState& state) {
         paint.outline(frame.area.grown(paint.px(3)), ui.colour(Role::copper), paint.px(1));
     }
     paint.pop_surface();
-    ui.report(view.id, {.kind = "plot", .label = view.label, .value = read, .rect = frame.area,
-                        .fg = ui.colour(Role::quiet), .bg = ui.colour(view.on)});
+    ui.report(view.id, {.kind = "plot",
+                        .label = view.label,
+                        .value = read,
+                        .rect = frame.area,
+                        .fg = ui.colour(Role::quiet),
+                        .bg = ui.colour(view.on)});
 }
 
 }  // namespace tonebath::window

@@ -27,15 +27,15 @@ struct ProbeWidget {
     bool enabled = true;
     bool interactive = true;  // takes presses
     bool focused = false;
-    bool bench = false;       // pressed in gloves
-    int layer = 0;            // what is on a later layer covers it
+    bool bench = false;  // pressed in gloves
+    int layer = 0;       // what is on a later layer covers it
 };
 struct ProbeText {
     std::string text;
-    Rect rect;      // of the letters
+    Rect rect;  // of the letters
     Type type = Type::body;
     Colour fg;
-    Colour bg;      // what it was said to stand on
+    Colour bg;             // what it was said to stand on
     bool clipped = false;  // reaches outside the clipping rectangle
     int layer = 0;
 };
@@ -74,7 +74,7 @@ private:
 // Pointer targets under 24 px, bench targets under 48 px on the shorter side, at scale 1 (WCAG 2.2, 2.5.8 and 2.5.5).
 [[nodiscard]] std::vector<ProbeFinding> find_small_targets(const Probe& probe, float scale);
 [[nodiscard]] std::vector<ProbeFinding> find_unexplained_refusals(const Probe& probe);  // disabled without a reason
-[[nodiscard]] std::vector<ProbeFinding> find_key_clashes(const Probe& probe);           // one key on two enabled widgets
+[[nodiscard]] std::vector<ProbeFinding> find_key_clashes(const Probe& probe);  // one key on two enabled widgets
 [[nodiscard]] std::vector<ProbeFinding> find_clipped_texts(const Probe& probe, const Rect& screen);
 [[nodiscard]] std::vector<ProbeFinding> all_findings(const Probe& probe, float scale, const Rect& screen);
 

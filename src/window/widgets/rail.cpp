@@ -36,8 +36,8 @@ void draw_loop(Ui& ui, LoopArc lit) {
     }
     paint.ring({centre.x, wire_mid(ui)}, paint.fine(5), ui.colour(Role::wire), paint.fine(2.2F));
     if (ui.width() != Width::narrow) {
-        paint.text(Type::strong, ui.colour(Role::copper), {ui.screen().x0 + ui.em(4.875F), ui.screen().y0 + ui.em(3.1875F)},
-                   loop_word(lit));
+        paint.text(Type::strong, ui.colour(Role::copper),
+                   {ui.screen().x0 + ui.em(4.875F), ui.screen().y0 + ui.em(3.1875F)}, loop_word(lit));
     }
 }
 
@@ -91,10 +91,13 @@ RailResult rail(Ui& ui, const RailView& view) {
         paint.polygon(shape, bg);
         if (!chosen || !ui.theme().dark) {
             const float half = paint.px(1) * 0.5F;
-            const std::array<Vec2, 6> rim{Vec2{r.x0 + q, r.y0 + half},  Vec2{r.x1 - q, r.y0 + half},
-                                          Vec2{r.x1 - half, r.y0 + q},  Vec2{r.x1 - half, r.y1 - half},
+            const std::array<Vec2, 6> rim{Vec2{r.x0 + q, r.y0 + half},    Vec2{r.x1 - q, r.y0 + half},
+                                          Vec2{r.x1 - half, r.y0 + q},    Vec2{r.x1 - half, r.y1 - half},
                                           Vec2{r.x0 + half, r.y1 - half}, Vec2{r.x0 + half, r.y0 + q}};
-            paint.polyline(rim, ui.colour(chosen ? Role::paper_line : touch.hovered ? Role::edge : Role::line),
+            paint.polyline(rim,
+                           ui.colour(chosen          ? Role::paper_line
+                                     : touch.hovered ? Role::edge
+                                                     : Role::line),
                            paint.px(ui.look().stroke.outline), true);
         }
         const Vec2 hole{rail_tag_x(ui, i), wire_mid(ui)};
@@ -115,13 +118,18 @@ RailResult rail(Ui& ui, const RailView& view) {
         if (touch.ring) {
             paint.outline(r, ui.colour(Role::copper), paint.px(2), ui.em(0.25F));
         }
-        const bool by_key = (!view.only_alt && !ui.typing() && ui.pressed(digit_key(i + 1))) ||
-                            ui.pressed(digit_key(i + 1), kAlt);
+        const bool by_key =
+            (!view.only_alt && !ui.typing() && ui.pressed(digit_key(i + 1))) || ui.pressed(digit_key(i + 1), kAlt);
         if (touch.activated || by_key) {
             out.page = i;
         }
-        ui.report(id, {.kind = "page", .label = name, .value = chosen ? "chosen" : "",
-                       .key = view.only_alt ? "Alt " + digit : digit, .rect = r, .fg = ink, .bg = bg});
+        ui.report(id, {.kind = "page",
+                       .label = name,
+                       .value = chosen ? "chosen" : "",
+                       .key = view.only_alt ? "Alt " + digit : digit,
+                       .rect = r,
+                       .fg = ink,
+                       .bg = bg});
     }
     const float x1 = screen.x1 - ui.em(ui.look().space.margin);
     const float baseline = screen.y0 + ui.em(3.3125F);
@@ -164,8 +172,10 @@ BenchPress dip_band(Ui& ui, const DipBandView& view) {
     StripView strip = view.strip;
     strip.words = false;
     const float h = strip_height(ui, StripSize::small);
-    tone_strip(ui, {tag.x1 + ui.em(1.5F), r.mid_y() - h * 0.5F + ui.em(0.25F), seconds_x - seconds_w - ui.em(1.5F),
-                    r.mid_y() + h * 0.5F + ui.em(0.25F)}, strip, StripSize::small);
+    tone_strip(ui,
+               {tag.x1 + ui.em(1.5F), r.mid_y() - h * 0.5F + ui.em(0.25F), seconds_x - seconds_w - ui.em(1.5F),
+                r.mid_y() + h * 0.5F + ui.em(0.25F)},
+               strip, StripSize::small);
     BenchPress out;
     if (!ui.typing()) {
         for (const Key k : {Key::space, Key::enter}) {
@@ -183,8 +193,14 @@ BenchPress dip_band(Ui& ui, const DipBandView& view) {
     paint.text_in(Type::leads, ui.colour(Role::on_copper), key, "Space: " + view.key_words, Align::centre);
     paint.pop_surface();
     paint.pop_surface();
-    ui.report("bench key", {.kind = "bench key", .label = "Space: " + view.key_words, .value = view.seconds, .key = "Space",
-                            .rect = key, .fg = ui.colour(Role::on_copper), .bg = bar, .bench = true});
+    ui.report("bench key", {.kind = "bench key",
+                            .label = "Space: " + view.key_words,
+                            .value = view.seconds,
+                            .key = "Space",
+                            .rect = key,
+                            .fg = ui.colour(Role::on_copper),
+                            .bg = bar,
+                            .bench = true});
     return out;
 }
 

@@ -1,5 +1,5 @@
-// The rail: a copper wire across the top, eight page tags threaded on it, the loop ring at the left, and at the right one
-// fact and the clock. And the band that keeps a running dip in sight on every other page.
+// The rail: a copper wire across the top, eight page tags threaded on it, the loop ring at the left, and at the right
+// one fact and the clock. And the band that keeps a running dip in sight on every other page.
 #pragma once
 
 #include "window/widgets/buttons.hpp"
@@ -15,12 +15,12 @@ struct RailView {
     std::vector<std::string> pages;  // "Today" ... "Safety": eight
     int chosen = 0;
     LoopArc arc = LoopArc::plan;
-    std::string fact;                // "room 17.0 °C, 58 % RH"; dropped when narrow
-    std::string clock;               // "09:42"
-    bool only_alt = false;           // during a dip only Alt with a digit turns the page
+    std::string fact;       // "room 17.0 °C, 58 % RH"; dropped when narrow
+    std::string clock;      // "09:42"
+    bool only_alt = false;  // during a dip only Alt with a digit turns the page
 };
 struct RailResult {
-    std::optional<int> page;         // the page asked for, by key or click
+    std::optional<int> page;  // the page asked for, by key or click
 };
 RailResult rail(Ui& ui, const RailView& view);
 [[nodiscard]] Rect page_rect(const Ui& ui);              // under the rail and above the foot, inside the margins
@@ -29,10 +29,10 @@ RailResult rail(Ui& ui, const RailView& view);
 // While a dip runs and another page is open the foot becomes this band.
 struct DipBandView {
     TagShape shape = TagShape::piece;
-    std::string tag;         // "L-131"
+    std::string tag;  // "L-131"
     StripView strip;
-    std::string seconds;     // "23 s"
-    std::string key_words;   // "lift out L-131"
+    std::string seconds;    // "23 s"
+    std::string key_words;  // "lift out L-131"
 };
 BenchPress dip_band(Ui& ui, const DipBandView& view);
 [[nodiscard]] float dip_band_height(const Ui& ui);

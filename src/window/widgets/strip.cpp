@@ -43,13 +43,13 @@ void draw_bare_end(Ui& ui, const Rect& r, const Rect& run, Colour bare) {
     Painter& paint = ui.paint();
     const auto& shape = ui.look().strip;
     const float q = std::round(r.h() * shape.chamfer);
-    const std::array<Vec2, 6> tab{Vec2{r.x0 + q, r.y0},     Vec2{run.x0, r.y0},       Vec2{run.x0, r.y1},
-                                  Vec2{r.x0 + q, r.y1},     Vec2{r.x0, r.y1 - q},     Vec2{r.x0, r.y0 + q}};
+    const std::array<Vec2, 6> tab{Vec2{r.x0 + q, r.y0}, Vec2{run.x0, r.y0},   Vec2{run.x0, r.y1},
+                                  Vec2{r.x0 + q, r.y1}, Vec2{r.x0, r.y1 - q}, Vec2{r.x0, r.y0 + q}};
     paint.polygon(tab, bare);
     const Colour edge = ui.colour(Role::edge).faded(0.55F);
     const float half = paint.px(1) * 0.5F;
-    const std::array<Vec2, 4> rim{Vec2{r.x0 + q, r.y0 + half}, Vec2{r.x0 + half, r.y0 + q},
-                                  Vec2{r.x0 + half, r.y1 - q}, Vec2{r.x0 + q, r.y1 - half}};
+    const std::array<Vec2, 4> rim{Vec2{r.x0 + q, r.y0 + half}, Vec2{r.x0 + half, r.y0 + q}, Vec2{r.x0 + half, r.y1 - q},
+                                  Vec2{r.x0 + q, r.y1 - half}};
     paint.polyline(rim, edge, paint.px(1));
     paint.fill({r.x0 + q, r.y0, run.x0, r.y0 + paint.px(1)}, edge);
     paint.fill({r.x0 + q, r.y1 - paint.px(1), run.x0, r.y1}, edge);
@@ -141,8 +141,8 @@ void draw_look(Ui& ui, const Rect& r, float x, bool with_words) {
     }
 }
 
-// Where the words of the tones stand (their middles) in one type: under their tones, drawn apart a little where they would
-// touch; nothing when that is not enough.
+// Where the words of the tones stand (their middles) in one type: under their tones, drawn apart a little where they
+// would touch; nothing when that is not enough.
 std::optional<std::vector<float>> place_words(const Ui& ui, const Rect& run, const StripView& view, Type type) {
     std::vector<float> home;
     std::vector<float> half;
@@ -180,7 +180,9 @@ void draw_words(Ui& ui, const Rect& run, const StripView& view, StripSize size) 
     }
     int bright = view.bright_word;
     if (bright < 0) {
-        bright = view.pin ? view.pin->tone : view.aim && view.aim->from.tone == view.aim->to.tone ? view.aim->from.tone : -1;
+        bright = view.pin                                               ? view.pin->tone
+                 : view.aim && view.aim->from.tone == view.aim->to.tone ? view.aim->from.tone
+                                                                        : -1;
     }
     const bool bracketed = view.aim || view.may_land;
     const float below = size == StripSize::bench ? ui.em(1.875F) : ui.em(bracketed ? 1.0F : 0.5F);
@@ -325,11 +327,13 @@ StripTouch tone_strip(Ui& ui, const Rect& place, const StripView& view, StripSiz
         const float x0 = run.x0 + run.w() * place_share(shown, view.aim->from);
         const float x1 = run.x0 + run.w() * place_share(shown, view.aim->to);
         tone_bracket(ui, x0, x1, r.y0 - over, r.y1 + over,
-                     ui.em(bench ? bracket.foot : size == StripSize::plan ? 1.0F : 0.5625F),
+                     ui.em(bench                     ? bracket.foot
+                           : size == StripSize::plan ? 1.0F
+                                                     : 0.5625F),
                      bench ? ui.look().stroke.bracket_bench : ui.look().stroke.bracket, copper);
         if (!view.aim_word.empty() && size != StripSize::row) {
-            paint.text(Type::strong, copper, {(x0 + x1) * 0.5F, r.y0 - over - ui.em(bench ? 0.875F : 0.5F)}, view.aim_word,
-                       Align::centre);
+            paint.text(Type::strong, copper, {(x0 + x1) * 0.5F, r.y0 - over - ui.em(bench ? 0.875F : 0.5F)},
+                       view.aim_word, Align::centre);
         }
     }
     if (view.look && view.look_line) {
@@ -359,9 +363,13 @@ StripTouch tone_strip(Ui& ui, const Rect& place, const StripView& view, StripSiz
     if (!name.empty()) {
         const float least = ui.em(ui.look().target.pointer);
         const float grow = std::max(0.0F, (least - r.h()) * 0.5F);
-        ui.report(name, {.kind = "strip", .label = view.label, .value = value_words(view),
-                         .rect = view.id.empty() ? r : r.shrunk(0, -grow), .fg = ui.colour(Role::text),
-                         .bg = paint.surface(), .interactive = !view.id.empty()});
+        ui.report(name, {.kind = "strip",
+                         .label = view.label,
+                         .value = value_words(view),
+                         .rect = view.id.empty() ? r : r.shrunk(0, -grow),
+                         .fg = ui.colour(Role::text),
+                         .bg = paint.surface(),
+                         .interactive = !view.id.empty()});
     }
     return out;
 }

@@ -119,8 +119,8 @@ TableResult table(Ui& ui, const Rect& place, const TableView& view, TableState& 
     if (keys.focused || (view.arrows_always && !ui.typing())) {
         const int page = std::max(1, static_cast<int>(r.h() / row_h) - 1);
         out.chosen_changed = choose_by_keys(ui, view, state, page);
-        if (!state.chosen.empty() && !view.open_words.empty() && !ui.space_claimed() && !ui.focus_ring_elsewhere("keys") &&
-            (keys.activated || ui.pressed(Key::enter))) {
+        if (!state.chosen.empty() && !view.open_words.empty() && !ui.space_claimed() &&
+            !ui.focus_ring_elsewhere("keys") && (keys.activated || ui.pressed(Key::enter))) {
             out.opened = state.chosen;
         }
     }
@@ -169,22 +169,31 @@ TableResult table(Ui& ui, const Rect& place, const TableView& view, TableState& 
         }
         paint.pop_surface();
         if (seen.h() > row_h * 0.6F) {
-            ui.report(row.id, {.kind = "row", .label = row.label, .value = chosen ? "chosen" : "", .rect = line,
-                               .fg = ui.colour(Role::ink), .bg = bg});
+            ui.report(row.id, {.kind = "row",
+                               .label = row.label,
+                               .value = chosen ? "chosen" : "",
+                               .rect = line,
+                               .fg = ui.colour(Role::ink),
+                               .bg = bg});
         }
     }
     end_scroll(ui);
     if (view.head) {
         for (const PlacedColumn& column : columns) {
-            paint.text_in(Type::label, ui.colour(Role::quiet), {column.x0, head.y0, column.x1, head.y1}, column.column->head,
-                          column.column->align);
+            paint.text_in(Type::label, ui.colour(Role::quiet), {column.x0, head.y0, column.x1, head.y1},
+                          column.column->head, column.column->align);
         }
     }
     if (keys.ring) {
         ui.draw_focus_ring(r, 0);
     }
-    ui.report("keys", {.kind = "table", .label = view.label, .value = state.chosen, .rect = r,
-                       .fg = ui.colour(Role::text), .bg = paint.surface(), .interactive = false});
+    ui.report("keys", {.kind = "table",
+                       .label = view.label,
+                       .value = state.chosen,
+                       .rect = r,
+                       .fg = ui.colour(Role::text),
+                       .bg = paint.surface(),
+                       .interactive = false});
     return out;
 }
 

@@ -102,8 +102,7 @@ Rect number_tag(Ui& ui, TagShape shape, std::string_view words, float x, float m
                                  ? Rect{r.x0 + pad.left, r.y0, r.x1 - ui.em(0.25F), r.y1}
                                  : Rect{r.x0 + pad.left, r.y0, r.x1 - pad.right, r.y1};
     const bool left = shape == TagShape::piece || shape == TagShape::batch;
-    paint.text_in(letters_for(style.height_em), ink, words_place, words,
-                  left ? Align::left : Align::centre);
+    paint.text_in(letters_for(style.height_em), ink, words_place, words, left ? Align::left : Align::centre);
     paint.pop_surface();
     return r;
 }
@@ -130,7 +129,7 @@ void seat_disc(Ui& ui, SeatState state, std::string_view number, Vec2 c, float r
         }
     }
     const Type type = radius > ui.em(2) ? Type::figure : radius < ui.em(1) ? Type::strong : Type::leads;
-    const Colour ink = paper ? ui.colour(Role::paper_ink)
+    const Colour ink = paper                                                         ? ui.colour(Role::paper_ink)
                        : state == SeatState::waiting || state == SeatState::watching ? ui.colour(Role::text)
                                                                                      : ui.colour(Role::ink);
     paint.push_surface(fill);

@@ -1,5 +1,6 @@
 // Colours by their role, and the sizes that the whole look is made from. Both are read from data/themes by a strict
-// reader: an unknown, missing or malformed entry is refused with its name, so that a typing slip is never a silent default.
+// reader: an unknown, missing or malformed entry is refused with its name, so that a typing slip is never a silent
+// default.
 #pragma once
 
 #include "base/result.hpp"
@@ -23,22 +24,47 @@ struct Colour {
     // alpha 0..1, multiplied onto the present one
     [[nodiscard]] Colour faded(float alpha) const;
     [[nodiscard]] std::uint32_t packed() const {  // as the draw lists take it
-        return static_cast<std::uint32_t>(r) | static_cast<std::uint32_t>(g) << 8U | static_cast<std::uint32_t>(b) << 16U |
-               static_cast<std::uint32_t>(a) << 24U;
+        return static_cast<std::uint32_t>(r) | static_cast<std::uint32_t>(g) << 8U |
+               static_cast<std::uint32_t>(b) << 16U | static_cast<std::uint32_t>(a) << 24U;
     }
     [[nodiscard]] std::string hex() const;  // "#rrggbb"
     friend bool operator==(const Colour&, const Colour&) = default;
 };
-[[nodiscard]] Colour mix(Colour from, Colour to, float share);            // share 0 gives from, 1 gives to
+[[nodiscard]] Colour mix(Colour from, Colour to, float share);              // share 0 gives from, 1 gives to
 [[nodiscard]] std::optional<Colour> colour_from_hex(std::string_view hex);  // "#rrggbb" and nothing else
 
 enum class Role : std::uint8_t {
-    ground, slab, raised, well, line, edge, ink, text, quiet, copper, on_copper, wire, wire_light,
-    done, look, stop, unknown, on_state, paper, paper_ink, paper_quiet, paper_line, steel, held,
-    paper_done, paper_look, paper_stop, paper_unknown,
+    ground,
+    slab,
+    raised,
+    well,
+    line,
+    edge,
+    ink,
+    text,
+    quiet,
+    copper,
+    on_copper,
+    wire,
+    wire_light,
+    done,
+    look,
+    stop,
+    unknown,
+    on_state,
+    paper,
+    paper_ink,
+    paper_quiet,
+    paper_line,
+    steel,
+    held,
+    paper_done,
+    paper_look,
+    paper_stop,
+    paper_unknown,
 };
 inline constexpr int kRoleCount = 28;
-[[nodiscard]] std::string_view role_name(Role role);                      // as in the theme files
+[[nodiscard]] std::string_view role_name(Role role);  // as in the theme files
 [[nodiscard]] std::optional<Role> role_from_name(std::string_view name);
 
 struct Theme {
@@ -51,7 +77,20 @@ struct Theme {
 [[nodiscard]] Result<Theme> load_theme(const std::filesystem::path& file);
 
 enum class Type : std::uint8_t {
-    small, label, body, strong, lead, leads, title, figure, word, next, timer, alarm_text, alarm_head, alarm,
+    small,
+    label,
+    body,
+    strong,
+    lead,
+    leads,
+    title,
+    figure,
+    word,
+    next,
+    timer,
+    alarm_text,
+    alarm_head,
+    alarm,
 };
 inline constexpr int kTypeCount = 14;
 [[nodiscard]] std::string_view type_name(Type type);
@@ -62,11 +101,12 @@ struct TypeFace {
     float size_narrow_em = 1;  // under the narrow width
     float size_wide_em = 1;    // over the wide width
     std::string file;
-    std::string glyphs;        // "full", "latin", or the very signs ("0123456789:")
+    std::string glyphs;  // "full", "latin", or the very signs ("0123456789:")
     bool equal_digits = false;
 };
 
-// The tones of one metal and surface as they are drawn. A scale without colours is drawn in its bare metal with words only.
+// The tones of one metal and surface as they are drawn. A scale without colours is drawn in its bare metal with words
+// only.
 struct DrawnTone {
     std::string word;
     std::optional<Colour> colour;
@@ -109,7 +149,7 @@ struct Look {
     struct {
         float narrow, wide;  // layout widths
     } width{};
-    DrawnScale silver;                                       // the default scale, for display only
+    DrawnScale silver;                                        // the default scale, for display only
     std::vector<std::pair<std::string, Colour>> bare_metals;  // "copper", "red_brass", ...
     [[nodiscard]] const TypeFace& operator[](Type t) const { return type[static_cast<std::size_t>(t)]; }
 };

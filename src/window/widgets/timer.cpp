@@ -17,7 +17,8 @@ std::string timer_text(double seconds) {
     return whole <= 120 ? fmt::format("{}{}", sign, whole) : fmt::format("{}{}:{:02d}", sign, whole / 60, whole % 60);
 }
 
-float timer_digits(Ui& ui, Type type, Colour c, Vec2 at, std::string_view digits, std::string_view unit, Type unit_type) {
+float timer_digits(Ui& ui, Type type, Colour c, Vec2 at, std::string_view digits, std::string_view unit,
+                   Type unit_type) {
     Painter& paint = ui.paint();
     const float x = at.x + paint.text(type, c, at, digits);
     if (unit.empty()) {

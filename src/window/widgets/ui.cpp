@@ -224,8 +224,8 @@ void Ui::handle_pointer(const InputFrame& input) {
             if (under != 0) {
                 went_down_[under] = event.pointer.at;
             }
-            const bool takes_keys = std::any_of(stops_.begin(), stops_.end(),
-                                                [under](const FocusStop& stop) { return stop.id == under; });
+            const bool takes_keys =
+                std::any_of(stops_.begin(), stops_.end(), [under](const FocusStop& stop) { return stop.id == under; });
             focused_ = takes_keys ? under : 0;
             ring_ = false;
         } else {

@@ -19,16 +19,16 @@
 namespace tonebath::window {
 
 struct FrameSetup {
-    Rect screen;                      // px
-    float scale = 1;                  // px for one px at scale 1
-    float dt_s = 1.0F / 60.0F;        // since the last frame
-    double now_s = 0;                 // runs on, for slow changes; not the wall clock
+    Rect screen;                // px
+    float scale = 1;            // px for one px at scale 1
+    float dt_s = 1.0F / 60.0F;  // since the last frame
+    double now_s = 0;           // runs on, for slow changes; not the wall clock
     bool reduced_motion = false;
     const Theme* theme = nullptr;
     const Look* look = nullptr;
     const FontSet* fonts = nullptr;
-    ImDrawList* list = nullptr;       // everything is drawn here
-    Probe* probe = nullptr;           // optional
+    ImDrawList* list = nullptr;  // everything is drawn here
+    Probe* probe = nullptr;      // optional
 };
 
 // What the pointer and the keyboard did to one place this frame.
@@ -73,13 +73,13 @@ public:
     void use_theme(const Theme& theme) { theme_ = &theme; }  // emergency pages: black and white, until end of frame
     void background(Role role = Role::ground);
 
-    // ---- keys: each press is given once ----
+    // ---- keys: each press is given once; a key held down repeats only for arrows and page keys ----
     [[nodiscard]] bool pressed(Key key, Mods mods = kNoMods);
     [[nodiscard]] std::optional<KeyPress> press_of(Key key, Mods mods = kNoMods);
     // Reaches through every layer: the bench key and F12.
     [[nodiscard]] std::optional<KeyPress> press_everywhere(Key key, Mods mods = kNoMods);
     [[nodiscard]] bool typing() const { return typing_; }  // a text field has the keys: letters and digits go there
-    [[nodiscard]] float take_wheel(const Rect& over);       // notches turned over this place, given once
+    [[nodiscard]] float take_wheel(const Rect& over);      // notches turned over this place, given once
 
     // ---- identity and layers ----
     class Scope {
@@ -122,7 +122,7 @@ public:
     void drop_focus();
     [[nodiscard]] std::string focused_path() const;
     [[nodiscard]] bool focus_ring_elsewhere(std::string_view id) const;  // another pressable widget shows the ring
-    void claim_space(bool enabled);  // the bench key owns Space and Enter from the next frame on
+    void claim_space(bool enabled);  // the bench key alone gets Space and Enter from the next frame on
     [[nodiscard]] bool space_claimed() const { return space_claimed_; }
     void draw_focus_ring(const Rect& r, float radius);
     [[nodiscard]] std::vector<InputEvent> take_typing(std::string_view id);  // keys and text for the focused text field

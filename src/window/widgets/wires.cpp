@@ -31,7 +31,8 @@ float tag_words_width(const Ui& ui, const DayView& view, const DayTag& tag) {
     if (!view.short_tags) {
         for (std::size_t i = 0; i < tag.lines.size(); ++i) {
             const bool beside_mark = tag.mark && i + 1 == tag.lines.size();
-            widest = std::max(widest, ui.paint().text_width(Type::label, tag.lines[i]) + (beside_mark ? ui.em(1.75F) : 0));
+            widest =
+                std::max(widest, ui.paint().text_width(Type::label, tag.lines[i]) + (beside_mark ? ui.em(1.75F) : 0));
         }
     }
     return widest;
@@ -76,11 +77,15 @@ void draw_tag(Ui& ui, const DayView& view, const HungTag& hung, std::string& use
     const float q = ui.em(0.625F);
     const Touch touch = ui.touch(tag.id, r);
     const Colour bg = ui.colour(tag.paper ? Role::paper : Role::slab);
-    const std::vector<Vec2> shape{{r.x0 + q, r.y0}, {r.x1 - q, r.y0}, {r.x1, r.y0 + q}, {r.x1, r.y1}, {r.x0, r.y1}, {r.x0, r.y0 + q}};
+    const std::vector<Vec2> shape{{r.x0 + q, r.y0}, {r.x1 - q, r.y0}, {r.x1, r.y0 + q},
+                                  {r.x1, r.y1},     {r.x0, r.y1},     {r.x0, r.y0 + q}};
     paint.polygon(shape, bg);
     if (!tag.paper || !ui.theme().dark) {
-        paint.polyline(shape, ui.colour(tag.paper ? Role::paper_line : touch.hovered ? Role::edge : Role::line), paint.px(1),
-                       true);
+        paint.polyline(shape,
+                       ui.colour(tag.paper       ? Role::paper_line
+                                 : touch.hovered ? Role::edge
+                                                 : Role::line),
+                       paint.px(1), true);
     }
     const float hole_y = r.y0 + ui.em(0.5625F);
     wire_down(ui, hung.hole_x, r.y0, hole_y);
@@ -101,7 +106,8 @@ void draw_tag(Ui& ui, const DayView& view, const HungTag& hung, std::string& use
     }
     if (!tag.cap.empty()) {
         key_cap_at(ui, tag.cap, r.x1 - ui.em(0.875F) - key_cap_width(ui, tag.cap), r.y0 + ui.em(1.4375F),
-                   ui.colour(tag.paper ? Role::paper_quiet : Role::edge), ui.colour(tag.paper ? Role::paper_ink : Role::text));
+                   ui.colour(tag.paper ? Role::paper_quiet : Role::edge),
+                   ui.colour(tag.paper ? Role::paper_ink : Role::text));
     }
     paint.pop_surface();
     if (touch.ring) {
@@ -114,8 +120,13 @@ void draw_tag(Ui& ui, const DayView& view, const HungTag& hung, std::string& use
     for (const std::string& line : tag.lines) {
         lines += (lines.empty() ? "" : "; ") + line;
     }
-    ui.report(tag.id, {.kind = "day tag", .label = tag.head, .value = lines, .key = tag.cap, .rect = r,
-                       .fg = ui.colour(tag.paper ? Role::paper_ink : Role::ink), .bg = bg});
+    ui.report(tag.id, {.kind = "day tag",
+                       .label = tag.head,
+                       .value = lines,
+                       .key = tag.cap,
+                       .rect = r,
+                       .fg = ui.colour(tag.paper ? Role::paper_ink : Role::ink),
+                       .bg = bg});
 }
 
 }  // namespace
@@ -209,8 +220,13 @@ float story_wire(Ui& ui, const Rect& place, const StoryView& view) {
             paint.text(Type::label, ui.colour(Role::text), {what_x, base + used - ui.em(0.125F)},
                        paint.ellipsis(Type::label, room, bead.more));
         }
-        ui.report(bead.id, {.kind = "story bead", .label = bead.what, .value = bead.when, .rect = {r.x0, mid - ui.em(1), r.x1, mid + ui.em(1)},
-                            .fg = ui.colour(Role::ink), .bg = paint.surface(), .interactive = false});
+        ui.report(bead.id, {.kind = "story bead",
+                            .label = bead.what,
+                            .value = bead.when,
+                            .rect = {r.x0, mid - ui.em(1), r.x1, mid + ui.em(1)},
+                            .fg = ui.colour(Role::ink),
+                            .bg = paint.surface(),
+                            .interactive = false});
     }
     return end - r.y0;
 }
