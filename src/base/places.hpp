@@ -13,8 +13,8 @@ using Environment = std::function<std::optional<std::string>(const char* name)>;
 [[nodiscard]] Environment process_environment();
 
 struct Places {
-    // Holds data/ and checklists/. TONEBATH_DATA when set; else share/tonebath beside the program's bin folder; else
-    // the source tree the program was built from. nullopt when none of them is there.
+    // Holds data/, checklists/ and docs/manual/. TONEBATH_DATA when set; else share/tonebath beside the program's bin
+    // folder; else the source tree the program was built from. nullopt when none of them is there.
     std::optional<std::filesystem::path> shared;
     std::filesystem::path log_file;       // $XDG_DATA_HOME/tonebath/log.tonebath
     std::filesystem::path settings_file;  // $XDG_CONFIG_HOME/tonebath/settings.toml

@@ -11,7 +11,10 @@
 
 #include <atomic>
 #include <chrono>
+#include <condition_variable>
 #include <cstdio>
+#include <mutex>
+#include <stop_token>
 #include <string>
 #include <thread>
 
@@ -35,6 +38,13 @@ public:
                                            std::function<void()> wake) override {
         settings_ = &settings;
         wake_ = std::move(wake);
+        // A worker that is there from the start: a signal must not end the program through it.
+        worker_ = std::jthread([](const std::stop_token& stop) {
+            std::mutex mutex;
+            std::unique_lock lock(mutex);
+            std::condition_variable_any never;
+            never.wait(lock, stop, [] { return false; });
+        });
         return tonebath::Done{};
     }
     bool open_page(std::string_view /*name*/) override { return true; }
@@ -98,6 +108,7 @@ public:
 private:
     WindowSettings* settings_ = nullptr;
     std::function<void()> wake_;
+    std::jthread worker_;
     std::thread side_work_;
     std::atomic<bool> side_work_done_{false};
     int frames_ = 0;

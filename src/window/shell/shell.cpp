@@ -136,8 +136,7 @@ public:
         return 0;
     }
 
-    int loop() {
-        const StopSignals stop([] { GlfwWindow::wake(); });
+    int loop(const StopSignals& stop) {
         DisplayEvents& events = window_.events();
         if (settings_.full_screen) {
             window_.set_full_screen(true);
@@ -276,6 +275,11 @@ int run_window(Application& application, const ShellSetup& setup, const Clock& c
     }
     ReadSettings read = read_settings(setup.settings_file);
     const bool picture = setup.options.screenshot.has_value();
+    // First of all: threads that drivers and the application start inherit what is held back.
+    std::optional<StopSignals> stop;
+    if (!picture) {
+        stop.emplace([] { GlfwWindow::wake(); });
+    }
     WindowSize size = setup.options.size.value_or(read.settings.size);
     const float scale = setup.options.size ? setup.options.scale.value_or(1.0F) : 1.0F;
     size = {static_cast<int>(std::lround(static_cast<float>(size.width) * scale)),
@@ -297,7 +301,7 @@ int run_window(Application& application, const ShellSetup& setup, const Clock& c
     if (!shell.open_first_page()) {
         return 1;
     }
-    return picture ? shell.save_picture() : shell.loop();
+    return picture ? shell.save_picture() : shell.loop(*stop);
 }
 
 }  // namespace tonebath::window
