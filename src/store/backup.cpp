@@ -74,11 +74,12 @@ void copy_checked(SQLite::Database& from, const fs::path& to) {
         fs::create_directories(to.parent_path());
         fs::remove(partial);
         translated(to, [&] { copy_pages(from, partial); });
-        const Result<BackupContents> checked = restore_check(partial);
-        if (!checked && checked.error().code != "log.older") {
-            throw StoreError(fmt::format("The backup {} could not be read again: {}", to.string(), checked.error().text()),
-                             StoreError::Kind::damaged);
-        }
+        translated(to, [&] {
+            if (const std::optional<std::string> fault = first_fault(*open_immutable(partial))) {
+                throw StoreError(fmt::format("The backup {} could not be read again: {}.", to.string(), *fault),
+                                 StoreError::Kind::damaged);
+            }
+        });
         sync_path(partial);
         fs::rename(partial, to);
         sync_path(to.parent_path());

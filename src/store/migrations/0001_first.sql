@@ -1,6 +1,6 @@
 -- The first schema of the log. Unknown is NULL, never 0; an unwritten text is ''. Each moment is two columns: UTC in
--- milliseconds and the offset of the place in minutes. Ranges here are those that can never be right; what is only odd is
--- asked about before it comes here. Once released this file never changes.
+-- milliseconds and the offset of the place in minutes. Ranges here are those that can never be right; what is only odd
+-- is asked about before it comes here. Once released this file never changes.
 PRAGMA application_id = 0x746F6E62;
 
 -- Facts of the log as a whole.
@@ -36,9 +36,15 @@ CREATE INDEX change_row_change ON change_row (change_seq);
 CREATE INDEX change_row_record ON change_row (record_id);
 
 CREATE TRIGGER change_stays BEFORE DELETE ON change BEGIN SELECT RAISE(ABORT, 'the change log is never shortened'); END;
-CREATE TRIGGER change_stands BEFORE UPDATE ON change BEGIN SELECT RAISE(ABORT, 'the change log is never rewritten'); END;
-CREATE TRIGGER change_row_stays BEFORE DELETE ON change_row BEGIN SELECT RAISE(ABORT, 'the change log is never shortened'); END;
-CREATE TRIGGER change_row_stands BEFORE UPDATE ON change_row BEGIN SELECT RAISE(ABORT, 'the change log is never rewritten'); END;
+CREATE TRIGGER change_stands BEFORE UPDATE ON change BEGIN
+    SELECT RAISE(ABORT, 'the change log is never rewritten');
+END;
+CREATE TRIGGER change_row_stays BEFORE DELETE ON change_row BEGIN
+    SELECT RAISE(ABORT, 'the change log is never shortened');
+END;
+CREATE TRIGGER change_row_stands BEFORE UPDATE ON change_row BEGIN
+    SELECT RAISE(ABORT, 'the change log is never rewritten');
+END;
 
 -- People, by initials, and what they may do.
 CREATE TABLE person (
@@ -241,6 +247,7 @@ CREATE TABLE piece (
 ) STRICT;
 CREATE INDEX piece_batch ON piece (batch_id, rack) WHERE batch_id IS NOT NULL;
 CREATE INDEX piece_order ON piece (order_id) WHERE order_id IS NOT NULL;
+CREATE INDEX piece_made ON piece (made_utc_ms);
 CREATE INDEX piece_design ON piece (design);
 CREATE TABLE part (
     id TEXT PRIMARY KEY NOT NULL CHECK (length(id) = 36),
@@ -259,6 +266,7 @@ CREATE TABLE part (
     UNIQUE (piece_id, name)
 ) STRICT;
 CREATE INDEX part_metal ON part (metal_id);
+CREATE INDEX part_made ON part (made_utc_ms);
 CREATE TABLE stone (
     id TEXT PRIMARY KEY NOT NULL CHECK (length(id) = 36),
     number TEXT NOT NULL UNIQUE CHECK (number <> ''),
@@ -320,6 +328,7 @@ CREATE TABLE bath (
     from_memory TEXT NOT NULL,
     CHECK ((ended_utc_ms IS NULL) = (ended_offset_min IS NULL))
 ) STRICT;
+CREATE INDEX bath_made ON bath (made_utc_ms);
 CREATE INDEX bath_made_up ON bath (made_up_utc_ms);
 CREATE INDEX bath_in_use ON bath (made_up_utc_ms) WHERE ended_utc_ms IS NULL;
 CREATE INDEX bath_lot ON bath (lot_id) WHERE lot_id IS NOT NULL;
@@ -397,6 +406,7 @@ CREATE INDEX dip_bath ON dip (bath_id, dropped_utc_ms);
 CREATE INDEX dip_strip ON dip (strip_id) WHERE strip_id IS NOT NULL;
 CREATE INDEX dip_piece ON dip (piece_id) WHERE piece_id IS NOT NULL;
 CREATE INDEX dip_part ON dip (part_id) WHERE part_id IS NOT NULL;
+CREATE INDEX dip_made ON dip (made_utc_ms);
 CREATE INDEX dip_running ON dip (lane) WHERE out_utc_ms IS NULL AND dropped_utc_ms IS NOT NULL AND in_bath_s IS NULL;
 CREATE TABLE rinse (
     id TEXT PRIMARY KEY NOT NULL CHECK (length(id) = 36),
@@ -556,10 +566,18 @@ CREATE TABLE press (
     made_offset_min INTEGER NOT NULL CHECK (made_offset_min BETWEEN -840 AND 840)
 ) STRICT;
 CREATE INDEX press_at ON press (at_utc_ms);
-CREATE TRIGGER check_run_stays BEFORE DELETE ON check_run BEGIN SELECT RAISE(ABORT, 'checks are withdrawn, never removed'); END;
-CREATE TRIGGER check_answer_stays BEFORE DELETE ON check_answer BEGIN SELECT RAISE(ABORT, 'answers of checks are withdrawn, never removed'); END;
-CREATE TRIGGER disposal_stays BEFORE DELETE ON disposal BEGIN SELECT RAISE(ABORT, 'disposals are withdrawn, never removed'); END;
-CREATE TRIGGER press_stays BEFORE DELETE ON press BEGIN SELECT RAISE(ABORT, 'presses of the bench key are withdrawn, never removed'); END;
+CREATE TRIGGER check_run_stays BEFORE DELETE ON check_run BEGIN
+    SELECT RAISE(ABORT, 'checks are withdrawn, never removed');
+END;
+CREATE TRIGGER check_answer_stays BEFORE DELETE ON check_answer BEGIN
+    SELECT RAISE(ABORT, 'answers of checks are withdrawn, never removed');
+END;
+CREATE TRIGGER disposal_stays BEFORE DELETE ON disposal BEGIN
+    SELECT RAISE(ABORT, 'disposals are withdrawn, never removed');
+END;
+CREATE TRIGGER press_stays BEFORE DELETE ON press BEGIN
+    SELECT RAISE(ABORT, 'presses of the bench key are withdrawn, never removed');
+END;
 
 -- Free-text find. `find_entry` holds one row for each record that has words in it, kept by triggers; `find_index` is its
 -- full-text index, which holds no text of its own.
@@ -596,18 +614,22 @@ CREATE TRIGGER person_found_removed AFTER DELETE ON person BEGIN
 END;
 
 CREATE TRIGGER lot_found AFTER INSERT ON lot BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('lot', new.id, new.number, new.finish_kind || ' ' || new.place || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('lot', new.id, new.number, new.finish_kind || ' ' || new.place || ' ' || new.note);
 END;
 CREATE TRIGGER lot_found_changed AFTER UPDATE OF number, finish_kind, place, note ON lot
     WHEN new.number <> old.number OR new.finish_kind <> old.finish_kind OR new.place <> old.place OR new.note <> old.note BEGIN
-    UPDATE find_entry SET title = new.number, words = new.finish_kind || ' ' || new.place || ' ' || new.note WHERE record_id = new.id;
+    UPDATE find_entry SET title = new.number,
+        words = new.finish_kind || ' ' || new.place || ' ' || new.note
+    WHERE record_id = new.id;
 END;
 CREATE TRIGGER lot_found_removed AFTER DELETE ON lot BEGIN
     DELETE FROM find_entry WHERE record_id = old.id;
 END;
 
 CREATE TRIGGER vessel_found AFTER INSERT ON vessel BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('vessel', new.id, new.number, new.kind || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('vessel', new.id, new.number, new.kind || ' ' || new.note);
 END;
 CREATE TRIGGER vessel_found_changed AFTER UPDATE OF number, kind, note ON vessel
     WHEN new.number <> old.number OR new.kind <> old.kind OR new.note <> old.note BEGIN
@@ -629,7 +651,8 @@ CREATE TRIGGER thermometer_found_removed AFTER DELETE ON thermometer BEGIN
 END;
 
 CREATE TRIGGER metal_found AFTER INSERT ON metal BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('metal', new.id, new.name, new.base_under || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('metal', new.id, new.name, new.base_under || ' ' || new.note);
 END;
 CREATE TRIGGER metal_found_changed AFTER UPDATE OF name, base_under, note ON metal
     WHEN new.name <> old.name OR new.base_under <> old.base_under OR new.note <> old.note BEGIN
@@ -651,7 +674,8 @@ CREATE TRIGGER tone_found_removed AFTER DELETE ON tone BEGIN
 END;
 
 CREATE TRIGGER target_found AFTER INSERT ON target BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('target', new.id, new.name, new.keep_piece || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('target', new.id, new.name, new.keep_piece || ' ' || new.note);
 END;
 CREATE TRIGGER target_found_changed AFTER UPDATE OF name, keep_piece, note ON target
     WHEN new.name <> old.name OR new.keep_piece <> old.keep_piece OR new.note <> old.note BEGIN
@@ -673,7 +697,8 @@ CREATE TRIGGER client_order_found_removed AFTER DELETE ON client_order BEGIN
 END;
 
 CREATE TRIGGER batch_found AFTER INSERT ON batch BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('batch', new.id, new.number, new.design || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('batch', new.id, new.number, new.design || ' ' || new.note);
 END;
 CREATE TRIGGER batch_found_changed AFTER UPDATE OF number, design, note ON batch
     WHEN new.number <> old.number OR new.design <> old.design OR new.note <> old.note BEGIN
@@ -684,7 +709,8 @@ CREATE TRIGGER batch_found_removed AFTER DELETE ON batch BEGIN
 END;
 
 CREATE TRIGGER piece_found AFTER INSERT ON piece BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('piece', new.id, new.number, new.design || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('piece', new.id, new.number, new.design || ' ' || new.note);
 END;
 CREATE TRIGGER piece_found_changed AFTER UPDATE OF number, design, note ON piece
     WHEN new.number <> old.number OR new.design <> old.design OR new.note <> old.note BEGIN
@@ -695,7 +721,8 @@ CREATE TRIGGER piece_found_removed AFTER DELETE ON piece BEGIN
 END;
 
 CREATE TRIGGER part_found AFTER INSERT ON part BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('part', new.id, new.name, new.surface || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('part', new.id, new.name, new.surface || ' ' || new.note);
 END;
 CREATE TRIGGER part_found_changed AFTER UPDATE OF name, surface, note ON part
     WHEN new.name <> old.name OR new.surface <> old.surface OR new.note <> old.note BEGIN
@@ -706,18 +733,22 @@ CREATE TRIGGER part_found_removed AFTER DELETE ON part BEGIN
 END;
 
 CREATE TRIGGER stone_found AFTER INSERT ON stone BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('stone', new.id, new.number, new.kind || ' ' || new.shape || ' ' || new.source_lot || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('stone', new.id, new.number, new.kind || ' ' || new.shape || ' ' || new.source_lot || ' ' || new.note);
 END;
 CREATE TRIGGER stone_found_changed AFTER UPDATE OF number, kind, shape, source_lot, note ON stone
     WHEN new.number <> old.number OR new.kind <> old.kind OR new.shape <> old.shape OR new.source_lot <> old.source_lot OR new.note <> old.note BEGIN
-    UPDATE find_entry SET title = new.number, words = new.kind || ' ' || new.shape || ' ' || new.source_lot || ' ' || new.note WHERE record_id = new.id;
+    UPDATE find_entry SET title = new.number,
+        words = new.kind || ' ' || new.shape || ' ' || new.source_lot || ' ' || new.note
+    WHERE record_id = new.id;
 END;
 CREATE TRIGGER stone_found_removed AFTER DELETE ON stone BEGIN
     DELETE FROM find_entry WHERE record_id = old.id;
 END;
 
 CREATE TRIGGER strip_found AFTER INSERT ON strip BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('strip', new.id, new.number, new.surface || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('strip', new.id, new.number, new.surface || ' ' || new.note);
 END;
 CREATE TRIGGER strip_found_changed AFTER UPDATE OF number, surface, note ON strip
     WHEN new.number <> old.number OR new.surface <> old.surface OR new.note <> old.note BEGIN
@@ -728,11 +759,14 @@ CREATE TRIGGER strip_found_removed AFTER DELETE ON strip BEGIN
 END;
 
 CREATE TRIGGER bath_found AFTER INSERT ON bath BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('bath', new.id, new.number, new.finish_kind || ' ' || new.water_source || ' ' || new.additives || ' ' || new.measure || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('bath', new.id, new.number, new.finish_kind || ' ' || new.water_source || ' ' || new.additives || ' ' || new.measure || ' ' || new.note);
 END;
 CREATE TRIGGER bath_found_changed AFTER UPDATE OF number, finish_kind, water_source, additives, measure, note ON bath
     WHEN new.number <> old.number OR new.finish_kind <> old.finish_kind OR new.water_source <> old.water_source OR new.additives <> old.additives OR new.measure <> old.measure OR new.note <> old.note BEGIN
-    UPDATE find_entry SET title = new.number, words = new.finish_kind || ' ' || new.water_source || ' ' || new.additives || ' ' || new.measure || ' ' || new.note WHERE record_id = new.id;
+    UPDATE find_entry SET title = new.number,
+        words = new.finish_kind || ' ' || new.water_source || ' ' || new.additives || ' ' || new.measure || ' ' || new.note
+    WHERE record_id = new.id;
 END;
 CREATE TRIGGER bath_found_removed AFTER DELETE ON bath BEGIN
     DELETE FROM find_entry WHERE record_id = old.id;
@@ -796,7 +830,8 @@ END;
 
 CREATE TRIGGER judgement_found AFTER INSERT ON judgement
     WHEN new.blotch || new.note <> '' BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('judgement', new.id, '', new.blotch || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('judgement', new.id, '', new.blotch || ' ' || new.note);
 END;
 CREATE TRIGGER judgement_found_changed AFTER UPDATE OF blotch, note ON judgement
     WHEN new.blotch <> old.blotch OR new.note <> old.note BEGIN
@@ -810,7 +845,8 @@ END;
 
 CREATE TRIGGER preparation_found AFTER INSERT ON preparation
     WHEN new.surface || new.degreased_how || new.note <> '' BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('preparation', new.id, '', new.surface || ' ' || new.degreased_how || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('preparation', new.id, '', new.surface || ' ' || new.degreased_how || ' ' || new.note);
 END;
 CREATE TRIGGER preparation_found_changed AFTER UPDATE OF surface, degreased_how, note ON preparation
     WHEN new.surface <> old.surface OR new.degreased_how <> old.degreased_how OR new.note <> old.note BEGIN
@@ -824,7 +860,8 @@ END;
 
 CREATE TRIGGER after_work_found AFTER INSERT ON after_work
     WHEN new.used || new.note <> '' BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('after_work', new.id, '', new.used || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('after_work', new.id, '', new.used || ' ' || new.note);
 END;
 CREATE TRIGGER after_work_found_changed AFTER UPDATE OF used, note ON after_work
     WHEN new.used <> old.used OR new.note <> old.note BEGIN
@@ -838,7 +875,8 @@ END;
 
 CREATE TRIGGER lot_weighing_found AFTER INSERT ON lot_weighing
     WHEN new.event || new.note <> '' BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('lot_weighing', new.id, '', new.event || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('lot_weighing', new.id, '', new.event || ' ' || new.note);
 END;
 CREATE TRIGGER lot_weighing_found_changed AFTER UPDATE OF event, note ON lot_weighing
     WHEN new.event <> old.event OR new.note <> old.note BEGIN
@@ -880,7 +918,8 @@ END;
 
 CREATE TRIGGER disposal_found AFTER INSERT ON disposal
     WHEN new.route || new.rule || new.note <> '' BEGIN
-    INSERT INTO find_entry (table_name, record_id, title, words) VALUES ('disposal', new.id, '', new.route || ' ' || new.rule || ' ' || new.note);
+    INSERT INTO find_entry (table_name, record_id, title, words)
+        VALUES ('disposal', new.id, '', new.route || ' ' || new.rule || ' ' || new.note);
 END;
 CREATE TRIGGER disposal_found_changed AFTER UPDATE OF route, rule, note ON disposal
     WHEN new.route <> old.route OR new.rule <> old.rule OR new.note <> old.note BEGIN
