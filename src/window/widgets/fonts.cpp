@@ -168,8 +168,9 @@ std::vector<ImWchar> ranges_without_digits(const ImWchar* ranges) {
     return out;
 }
 
+// Small letters stand between pixels, so they are drawn finer across; large ones stand on whole pixels.
 int oversample_for(float em_px) {
-    return em_px < 26 ? 3 : em_px < 60 ? 2 : 1;
+    return em_px < 26 ? 3 : em_px < kWholePixelsFromEm ? 2 : 1;
 }
 
 // Size in pixels that makes one em of the file `em_px` high: the library scales by ascent minus descent.
@@ -299,7 +300,7 @@ FontSet build_fonts(ImFontAtlas& atlas, const Look& look, float scale, Width wid
     set.width = width;
     atlas.Clear();
     atlas.TexDesiredWidth = scale > 1.3F ? 4096 : 2048;
-    atlas.Flags |= ImFontAtlasFlags_NoMouseCursors;
+    atlas.Flags |= ImFontAtlasFlags_NoMouseCursors | ImFontAtlasFlags_NoPowerOfTwoHeight;
     Builder builder(atlas, look, set, folders);
     for (int i = 0; i < kTypeCount; ++i) {
         builder.add(static_cast<Type>(i));

@@ -26,6 +26,9 @@ struct Kerning {
     }
 };
 
+// Letters of this size and more (px) are set on whole pixels.
+inline constexpr float kWholePixelsFromEm = 40;
+
 struct FontFace {
     ImFont* font = nullptr;                  // owned by the atlas
     float em_px = 16;                        // the size it was made for

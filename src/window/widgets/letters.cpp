@@ -50,7 +50,7 @@ void draw_signs(ImDrawList& list, const FontFace& face, Vec2 at, ImU32 colour, s
         if (glyph == nullptr || !glyph->Visible) {
             return;
         }
-        const float x = at.x + sign.x;
+        const float x = face.em_px >= kWholePixelsFromEm ? std::round(at.x + sign.x) : at.x + sign.x;
         list.PrimReserve(6, 4);
         list.PrimRectUV({x + glyph->X0, at.y + glyph->Y0}, {x + glyph->X1, at.y + glyph->Y1}, {glyph->U0, glyph->V0},
                         {glyph->U1, glyph->V1}, colour);
