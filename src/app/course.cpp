@@ -152,7 +152,7 @@ double agitation_factor(Agitation agitation) {
     return 1.0;
 }
 
-std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id) {
+std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id, const science::VesselConstant* cooling) {
     const std::optional<Bath> bath = store::find(log, bath_id);
     if (!bath) {
         return std::nullopt;
@@ -174,7 +174,7 @@ std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id
     history.readings = readings_of(log, *bath);
     const science::Surroundings around{.room_c = history.room_c,
                                        .room_sd_c = history.room_known ? kKnownRoomSd_c : kAssumedRoomSd_c,
-                                       .vessel = vessel_constant(log, history.vessel, bath->id)};
+                                       .vessel = cooling != nullptr ? *cooling : vessel_constant(log, history.vessel, bath->id)};
     const auto curve = science::temp_curve(for_curve(history.readings), around);
     history.temp_known = curve.has_value();
     if (curve) {

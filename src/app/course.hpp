@@ -45,8 +45,9 @@ struct BathHistory {
 };
 
 // Reads bath, lot, vessel, thermometer checks, readings, top-ups and temperatures written with dips.
-// nullopt when there is no such bath.
-[[nodiscard]] std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath);
+// nullopt when there is no such bath. `cooling`: the vessel's constant where the caller knows it; read from the log without.
+[[nodiscard]] std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath,
+                                                      const science::VesselConstant* cooling = nullptr);
 
 // The vessel's cooling constant as typed, else from readings of its other baths (at most the last 20), else the prior.
 [[nodiscard]] science::VesselConstant vessel_constant(store::Log& log, const std::optional<Vessel>& vessel,

@@ -1,6 +1,7 @@
 // What the log has taught: the tone model fitted to this studio's strips and pieces.
 #pragma once
 
+#include "app/studio.hpp"
 #include "base/clock.hpp"
 #include "base/ids.hpp"
 #include "model/bath.hpp"
@@ -8,19 +9,12 @@
 #include "model/tone.hpp"
 #include "science/dose.hpp"
 
-#include <condition_variable>
-#include <filesystem>
 #include <functional>
 #include <memory>
-#include <mutex>
-#include <optional>
 #include <string>
-#include <thread>
 #include <vector>
 
 namespace tonebath::app {
-
-class Studio;
 
 // One fit, with the map from the log's records to its rows. Immutable; shared between the worker and the pages, because
 // a page may still draw from the last fit while the next one is made.
@@ -72,8 +66,8 @@ struct LearnedFigure {
 // Fits on a thread of its own with its own read-only connection; the window never waits for it.
 class Learner {
 public:
-    // `wake` is called from the worker when a new fit is ready.
-    Learner(std::filesystem::path log, std::function<void()> wake);
+    // `options` name the log (a file). `wake` is called from the worker when a new fit is ready. `clock` outlives it.
+    Learner(StudioOptions options, const Clock& clock, std::function<void()> wake);
     ~Learner();
     // Ask for a fit of the log as it is now; several asks while one runs become one.
     void ask();

@@ -21,6 +21,7 @@ struct PlanRequest {
     std::optional<Stamp> drop_at;           // default: now
     std::optional<Agitation> agitation;     // default: the bath's
     double dose_done_s = 0.0;               // dose the piece already had, s at 60 °C fresh
+    bool as_it_comes = false;               // aim where the tone begins instead of at its middle
 };
 
 // One cause of the aim range and how much of it: "where blue begins", "this bath", "temperature".
@@ -30,6 +31,7 @@ struct RangeShare {
 };
 
 // "Your strips alone": plain two-point or straight-line law from the watched and judged strips, no priors.
+// Its time is that at which the tone comes, because that is when a watched strip is pulled.
 struct AloneLine {
     std::optional<double> out_s, low_s, high_s;
     std::string words;                      // where it comes from, or why there is none
@@ -41,6 +43,7 @@ struct Plan {
     // Seconds in the bath from the drop. All unknown when `refusal` says why there is no time to give.
     std::optional<double> out_s;            // middle: half of such dips would have reached the middle of the tone
     std::optional<double> aim_low_s, aim_high_s;   // 80 % range for the aim
+    std::optional<double> comes_s;          // when the tone should just have come: where a watched strip is pulled
     std::optional<double> look_s;           // look from here
     std::optional<double> dose_s;           // equal to this many s at 60 °C, fresh
     std::optional<double> over_chance;      // 0..1: this piece goes past the tone at out_s

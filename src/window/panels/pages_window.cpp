@@ -88,7 +88,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     if (setup_.fit_at_once || file.empty()) {
         learned_ = app::learn(*studio_);
     } else {
-        learner_ = std::make_unique<app::Learner>(file, setup_.wake);
+        learner_ = std::make_unique<app::Learner>(studio_->options(), clock_, setup_.wake);
         learner_->ask();
     }
     read_generation_ = -1;

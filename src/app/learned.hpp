@@ -1,0 +1,50 @@
+// Inside of a fit: the model's input, its posterior, and which of the log's records each row is. For .cpp files of this
+// layer only.
+#pragma once
+
+#include "app/course.hpp"
+#include "app/learning.hpp"
+#include "science/tone_model.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+struct LearnedBath {
+    BathHistory history;
+    std::string lot_number;   // empty = not known
+    std::size_t lot = 0;      // index in the model
+};
+
+// What one row of the model was made from.
+struct RecordRef {
+    std::string what;         // "strip 139"
+    std::string scale;        // id
+    int tone = 0;             // position
+    RecordKind kind = RecordKind::judged;
+    std::size_t bath = 0;     // of the last dip
+    double seconds = 0.0;     // real, all dips
+    double in_s = 0.0, out_s = 0.0;  // last dip, since make-up
+    bool strip = false;
+};
+
+class Learned {
+public:
+    science::ToneInput input;
+    science::ToneFit fit;
+    std::map<std::string, std::size_t> scale_index;  // by id
+    std::map<std::string, std::size_t> lot_index;    // by id; "" = lots not known
+    std::map<std::string, std::size_t> bath_index;   // by id
+    std::vector<LearnedBath> baths;                  // as input.baths
+    std::vector<RecordRef> records;                  // as input.subjects
+    std::map<std::string, bool> scale_has_film;      // prior from film constants
+};
+
+// Film thickness at which each tone after the first begins, where the words are those of the silver ladder; empty when no
+// thickness can be given to the words (then the scale starts from the wide prior).
+[[nodiscard]] std::vector<double> silver_borders_nm(const std::vector<std::string>& words);
+
+}  // namespace tonebath::app

@@ -1,0 +1,320 @@
+#include "app/plan.hpp"
+
+#include "app/alone.hpp"
+#include "app/learned.hpp"
+#include "app/studio.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "science/tone_plan.hpp"
+#include "store/record.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace tonebath::app {
+
+namespace {
+
+constexpr double kCeilingAim = 0.3;         // of a tone step past the last border: the ceiling has no middle (ours)
+constexpr double kOldReading_s = 25 * 60.0; // a reading older than this is asked about (row A2)
+constexpr double kFarBeyond_c = 30.0;       // and beyond the tried range by this much no time is given (ours)
+constexpr double kGoodEnough = 0.15;        // an aim range within 15 % needs no more strips
+
+Refusal no_plan(std::string code, std::string message, std::string remedy) {
+    return {.code = std::move(code), .field = "plan", .value = {}, .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
+}
+
+std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
+
+class Planner {
+public:
+    Planner(Studio& studio, const Learned& learned, const PlanRequest& request) : studio_(studio), learned_(learned), request_(request) {}
+
+    Plan make() {
+        if (!prepare()) {
+            return std::move(plan_);
+        }
+        const auto found = science::plan_tone(learned_.fit, query_);
+        if (!found) {
+            plan_.refusal = found.why() == science::PlanWhy::out_of_reach
+                                ? no_plan("plan.out_of_reach", "this bath will not bring the tone within six hours, or does it at once.",
+                                          "Warm it, make it stronger or weaker, or make a new one.")
+                                : no_plan("plan.no_fit", "what the log has taught does not give a time.", "Dip a strip in this bath.");
+            return std::move(plan_);
+        }
+        if (found->beyond.temp_c > kFarBeyond_c && !found->beyond.nothing_tried) {
+            plan_.refusal = no_plan("plan.far_beyond", fmt::format("this bath is {} °C outside all that was tried.", fixed_text(found->beyond.temp_c, 0)),
+                                    "Dip a strip at this heat first.");
+            return std::move(plan_);
+        }
+        times(*found);
+        landing(*found);
+        shares(*found);
+        rests_on();
+        cautions(*found);
+        alone();
+        strip();
+        return std::move(plan_);
+    }
+
+private:
+    bool prepare() {
+        history_ = bath_history(studio_.log(), request_.bath_id);
+        const auto scale = learned_.scale_index.find(request_.scale_id.text);
+        const auto tone = store::find(studio_.log(), request_.tone_id);
+        if (!history_ || !tone) {
+            plan_.refusal = no_plan("plan.no_such", "the bath or the tone is no longer in the log.", "Choose another.");
+            return false;
+        }
+        tone_ = *tone;
+        if (!studio_.finish_kind(history_->bath.finish_kind).dose) {
+            plan_.refusal = no_plan("dose.not_of_kind", "this finish has no dose, so no time can be told.", "Judge it by its own measure.");
+            return false;
+        }
+        if (!history_->temp_known) {
+            plan_.refusal = no_plan("plan.no_temperature", "no temperature of this bath is written down.", "Type a reading, and the time is told.");
+            return false;
+        }
+        if (scale == learned_.scale_index.end()) {
+            plan_.refusal = no_plan("plan.no_scale", "this scale has fewer than two tones.", "Add the words of its tones first.");
+            return false;
+        }
+        if (tone_.position == 0) {
+            plan_.refusal = no_plan("plan.bare", "bare metal is where it begins.", "Choose a tone further along the scale.");
+            return false;
+        }
+        history_->course.agitation = 1.0;
+        query_.scale = scale->second;
+        const bool last = static_cast<std::size_t>(tone_.position) == learned_.fit.layout.tones[query_.scale];
+        begins_at_ = static_cast<double>(tone_.position - 1);
+        query_.aim = begins_at_ + (request_.as_it_comes ? 0.0 : last ? kCeilingAim : 0.5);
+        query_.course = &history_->course;
+        if (const auto bath = learned_.bath_index.find(request_.bath_id.text); bath != learned_.bath_index.end()) {
+            query_.bath = bath->second;
+        }
+        const std::string lot = history_->bath.lot_id ? history_->bath.lot_id->text : std::string();
+        if (const auto known = learned_.lot_index.find(lot); known != learned_.lot_index.end()) {
+            query_.lot = known->second;
+        }
+        query_.place = history_->vessel && history_->vessel->covered ? science::FadePlace::covered : science::FadePlace::open_hot;
+        const Agitation agitation = request_.agitation.value_or(history_->bath.agitation.value_or(Agitation::gentle));
+        query_.agitation = agitation == Agitation::still ? science::Agitation::still
+                           : agitation == Agitation::brisk ? science::Agitation::brisk
+                                                           : science::Agitation::gentle;
+        query_.start_s = std::max(0.0, history_->t_of(request_.drop_at.value_or(studio_.now())));
+        law_ = law_of(learned_);
+        return true;
+    }
+
+    // Seconds that leave out what the piece already has; 0 when it is there already.
+    double less_dose_done(double seconds) const {
+        if (request_.dose_done_s <= 0.0) {
+            return seconds;
+        }
+        const auto whole = dose_of_time(seconds);
+        if (!whole || *whole <= request_.dose_done_s) {
+            return 0.0;
+        }
+        const auto out = science::matched_seconds(speeded_course(), law_, query_.start_s, *whole - request_.dose_done_s);
+        return out ? *out : seconds;
+    }
+
+    science::BathCourse speeded_course() const {
+        science::BathCourse course = history_->course;
+        course.log_speed = query_.bath ? bath_log_speed(learned_, request_.bath_id) : 0.0;
+        course.agitation = agitation_factor(request_.agitation.value_or(history_->bath.agitation.value_or(Agitation::gentle)));
+        return course;
+    }
+
+    std::optional<double> dose_of_time(double seconds) const {
+        return science::dose_s(speeded_course(), law_, query_.start_s, query_.start_s + seconds);
+    }
+
+    void times(const science::TonePlan& found) {
+        plan_.out_s = less_dose_done(found.aim.middle_s);
+        plan_.aim_low_s = less_dose_done(found.aim.low_s);
+        plan_.aim_high_s = less_dose_done(found.aim.high_s);
+        plan_.look_s = std::min(less_dose_done(found.look_now_s), *plan_.aim_low_s);
+        plan_.dose_s = dose_of_time(found.aim.middle_s);
+        plan_.over_chance = found.chance_over;
+        science::PlanQuery comes = query_;
+        comes.aim = begins_at_;
+        if (const auto plan = science::plan_tone(learned_.fit, comes)) {
+            plan_.comes_s = less_dose_done(plan->aim.middle_s);
+            comes_ = plan->aim;
+        }
+    }
+
+    // Where 80 in 100 such pieces land, as places on the scale: the tone's position and the share inside it.
+    void landing(const science::TonePlan& found) {
+        const auto tones = tones_of();
+        const auto place = [&](double chance) {
+            // reached[j] falls with j; the place where it crosses `chance`, by straight lines between borders.
+            const std::vector<double>& reached = found.piece.reached;
+            double at = 0.0;
+            for (std::size_t j = 0; j < reached.size(); ++j) {
+                const double before = j == 0 ? 1.0 : reached[j - 1];
+                if (reached[j] >= chance) {
+                    at = static_cast<double>(j) + 1.0;
+                } else {
+                    at += before > reached[j] ? std::clamp((before - chance) / (before - reached[j]), 0.0, 0.999) : 0.0;
+                    break;
+                }
+            }
+            return std::min(at, static_cast<double>(reached.size()) + 0.999);
+        };
+        plan_.lands_from_place = place(0.9);
+        plan_.lands_to_place = place(0.1);
+        const auto word = [&](double at) { return tones[std::min(static_cast<std::size_t>(at), tones.size() - 1)].word; };
+        plan_.lands_from = word(plan_.lands_from_place);
+        plan_.lands_to = word(plan_.lands_to_place);
+    }
+
+    std::vector<Tone> tones_of() const {
+        return store::list<Tone>(studio_.log(), "WHERE scale_id = ?1 ORDER BY position", {request_.scale_id.text});
+    }
+
+    void shares(const science::TonePlan& found) {
+        const science::RangeCauses& c = found.causes;
+        const auto add = [&](std::string cause, double share) {
+            if (share > 0.01) {
+                plan_.shares.push_back({.cause = std::move(cause), .percent = 100.0 * std::expm1(1.2816 * found.log_sd * std::sqrt(share))});
+            }
+        };
+        add("where " + tone_.word + " begins", c.where_tone_begins);
+        add("this bath", c.this_bath);
+        add("this lot", c.lot);
+        add("effect of heat", c.temperature_effect);
+        add("effect of strength", c.strength_effect);
+        add("agitation", c.agitation);
+        add("fade", c.fade);
+        add("beyond what was tried", c.beyond_tried);
+        std::sort(plan_.shares.begin(), plan_.shares.end(), [](const RangeShare& a, const RangeShare& b) { return a.percent > b.percent; });
+    }
+
+    void rests_on() {
+        std::size_t here = 0, here_pieces = 0, lot = 0, others = 0;
+        for (std::size_t i = 0; i < learned_.records.size(); ++i) {
+            const RecordRef& ref = learned_.records[i];
+            if (learned_.fit.left_out[i] || ref.scale != request_.scale_id.text) {
+                continue;
+            }
+            const LearnedBath& bath = learned_.baths[ref.bath];
+            if (bath.history.bath.id == request_.bath_id) {
+                ++(ref.strip ? here : here_pieces);
+            } else if (history_->bath.lot_id && bath.history.bath.lot_id == history_->bath.lot_id) {
+                ++lot;
+            } else {
+                ++others;
+            }
+        }
+        if (here > 0) {
+            plan_.rests_on.push_back(counted(here, "strip", "strips") + " in this bath");
+        }
+        if (here_pieces > 0) {
+            plan_.rests_on.push_back(counted(here_pieces, "piece", "pieces") + " in this bath");
+        }
+        if (lot > 0) {
+            plan_.rests_on.push_back(counted(lot, "record", "records") + " in " + (history_->lot ? history_->lot->number : "this lot"));
+        }
+        if (others > 0) {
+            plan_.rests_on.push_back(counted(others, "record", "records") + " in other lots");
+        }
+        if (plan_.rests_on.empty()) {
+            plan_.rests_on.push_back("what is usual elsewhere only: dip a strip first");
+            nothing_of_hers_ = true;
+        }
+        std::size_t readings = 0;
+        for (const CourseReading& reading : history_->readings) {
+            readings += reading.source == "reading" ? 1 : 0;
+        }
+        plan_.rests_on.push_back(readings == 0 ? "the make-up temperature" : counted(readings, "reading", "readings"));
+    }
+
+    void cautions(const science::TonePlan& found) {
+        for (const std::string& assumed : history_->assumed) {
+            plan_.cautions.push_back("Assumed: " + assumed + ".");
+        }
+        const auto last = history_->course.temp.last_reading_s();
+        if (last && query_.start_s - *last > kOldReading_s) {
+            plan_.cautions.push_back("The last temperature is " + seconds_words(query_.start_s - *last) + " old: read it again.");
+        }
+        if (found.beyond.any() && !found.beyond.nothing_tried) {
+            std::vector<std::string> how;
+            if (found.beyond.temp_c > 0.5) {
+                how.push_back(fixed_text(found.beyond.temp_c, 0) + " °C in heat");
+            }
+            if (found.beyond.log_strength > 0.05) {
+                how.push_back(fixed_text(std::exp(found.beyond.log_strength), 1) + " times in strength");
+            }
+            if (found.beyond.age_h > 0.25) {
+                how.push_back(fixed_text(found.beyond.age_h, 1) + " h in age");
+            }
+            if (!how.empty()) {
+                plan_.cautions.push_back("Outside what was tried by " + joined(how, " and ") + ": the range is wider for it.");
+            }
+        }
+        if (found.open_end) {
+            plan_.cautions.push_back("The range has no end within six hours.");
+        }
+        if (nothing_of_hers_) {
+            plan_.cautions.push_back("Nothing is known of this metal in your baths: dip a strip first.");
+        }
+    }
+
+    void alone() {
+        plan_.alone = strips_alone(learned_, *history_, request_.scale_id.text, tone_.position, query_.start_s);
+        if (!plan_.alone.out_s || !comes_) {
+            return;
+        }
+        const double usual = comes_->middle_s;
+        const double apart = std::abs(std::log(*plan_.alone.out_s / usual));
+        if (apart <= std::log(1.05)) {
+            plan_.agree_words = fmt::format("With what is usual {} comes at {}: the two agree within 5 %.", tone_.word, seconds_words(usual));
+        } else {
+            plan_.agree_words = fmt::format("With what is usual {} comes at {}: {} % apart, because {}.", tone_.word, seconds_words(usual),
+                                            fixed_text(100.0 * std::expm1(apart), 0), plan_.alone.words.empty() ? "few strips stand against the prior" : plan_.alone.words);
+        }
+    }
+
+    void strip() {
+        const double half = std::max(*plan_.aim_high_s / *plan_.out_s - 1.0, 1.0 - *plan_.aim_low_s / *plan_.out_s);
+        if (half <= kGoodEnough) {
+            plan_.strip_words = "Within 15 %: no more strips are needed.";
+            return;
+        }
+        const auto worth = science::strip_worth(learned_.fit, query_);
+        if (!worth) {
+            return;
+        }
+        const science::StripOffer& offer = worth->watched;
+        plan_.strip_at_s = offer.time_s;
+        plan_.strip_low_s = *plan_.out_s * std::exp(-1.2816 * offer.log_sd_after);
+        plan_.strip_high_s = *plan_.out_s * std::exp(1.2816 * offer.log_sd_after);
+        plan_.strip_words = fmt::format("One strip, pulled as {} comes (about {}), would bring it to {} to {}.", tone_.word, seconds_words(offer.time_s),
+                                        seconds_words(*plan_.strip_low_s), seconds_words(*plan_.strip_high_s));
+        plan_.strip_words += worth->watched_to_15_percent
+                                 ? fmt::format(" {} would do for 15 %.", counted(static_cast<std::size_t>(*worth->watched_to_15_percent), "watched strip", "watched strips"))
+                                 : std::string(" No number of strips will reach 15 % in this bath.");
+    }
+
+    Studio& studio_;
+    const Learned& learned_;
+    const PlanRequest& request_;
+    Plan plan_;
+    std::optional<BathHistory> history_;
+    Tone tone_;
+    science::PlanQuery query_;
+    science::RateLaw law_;
+    std::optional<science::TimeRange> comes_;
+    double begins_at_ = 0.0;
+    bool nothing_of_hers_ = false;
+};
+
+}  // namespace
+
+Plan plan(Studio& studio, const Learned& learned, const PlanRequest& request) { return Planner(studio, learned, request).make(); }
+
+}  // namespace tonebath::app
