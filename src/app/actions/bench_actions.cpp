@@ -1,8 +1,8 @@
 // Laying out the bench: which bath, what waits for it, and the tone aimed at.
-#include "app/actions/bench_actions.hpp"
-
 #include "app/actions/reader.hpp"
+#include "app/actions/tables.hpp"
 #include "app/bench.hpp"
+#include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
 #include "store/record.hpp"
@@ -80,10 +80,58 @@ Result<Outcome> lay_out_bench(Studio& studio, const Form& form) {
     return Outcome{.said = names.empty() ? "The bench is empty." : "Laid out: " + joined(names, ", ") + ".", .cautions = {}, .made = {}};
 }
 
+// A strip of its own number, laid out alone: "dip a strip" in one step.
+Result<Outcome> lay_out_strip(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    BenchLayout layout = bench_layout(studio);
+    const auto bath = in.id_of<Bath>("bath");
+    const auto metal = in.record<Metal>("metal");
+    const std::string surface = in.text("surface", Reader::kWords);
+    if (in.refused()) {
+        return in.refusal();
+    }
+    Strip strip{.id = studio.ids().next<Strip>(studio.now()), .number = next_number(studio, "strip"), .metal_id = metal->id,
+                .surface = surface, .made_at = studio.now()};
+    if (bath) {
+        layout.bath_id = bath;
+    }
+    layout.lanes = {subject_of(strip)};
+    layout.aim.reset();
+    layout.laid_out_at = studio.now();
+    if (const auto tone = in.tone("aim", layout.lanes.front())) {
+        layout.aim = tone->id;
+    }
+    if (in.refused()) {
+        return in.refusal();
+    }
+    const Result<Outcome> written = studio.write("write down strip " + strip.number, [&]() -> Result<Outcome> {
+        store::insert(studio.log(), strip);
+        return Outcome{.said = fmt::format("Strip {} of {} is laid out.", strip.number, metal->name), .cautions = {}, .made = {{"strip", strip.id.text}}};
+    });
+    if (written) {
+        lay_out(studio, layout);
+    }
+    return written;
+}
+
+Result<Outcome> set_emergency_numbers(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::string number = in.text("emergency", Reader::kWords);
+    const std::string poison = in.text("poison", Reader::kWords);
+    const std::string address = in.text("address", Reader::kWords);
+    if (in.refused()) {
+        return in.refusal();
+    }
+    studio.log().set_setting("emergency_number", number);
+    studio.log().set_setting("poison_line", poison);
+    studio.log().set_setting("address", address);
+    return Outcome{.said = "The emergency pages show your numbers.", .cautions = {}, .made = {}};
+}
+
 }  // namespace
 
-std::vector<ActionSpec> bench_actions() {
-    return {{.id = "bench.lay-out",
+void add_bench_actions(Actions& table) {
+    const std::vector<ActionSpec> rows{{.id = "bench.lay-out",
              .label = "Lay out the bench",
              .help = "Which bath, what waits for it, and the tone aimed at. A batch stands for its pieces that were not dipped yet.",
              .page = "Bench",
@@ -96,7 +144,25 @@ std::vector<ActionSpec> bench_actions() {
                         {.key = "aim", .label = "Aim", .kind = FieldKind::reference, .help = "a word of the scale: blue", .refers_to = "tone"},
                         {.key = "every", .label = "Between drops", .kind = FieldKind::duration, .help = "15 s; blank: when a hand is free"},
                         {.key = "rinse", .label = "Rinse", .kind = FieldKind::duration, .help = "30 s"}},
-             .carry_out = lay_out_bench}};
+             .carry_out = lay_out_bench},
+            {.id = "strip.lay-out",
+             .label = "Dip a strip",
+             .help = "Writes a new strip down and lays it out at the bench, alone. Lay the pieces out again after it.",
+             .page = "Bench",
+             .key = "S",
+             .fields = {reference("bath", "Bath", "bath", "its number"), required(reference("metal", "Metal", "metal", "sterling")),
+                        field("surface", "Surface", FieldKind::text, "bright, satin, matt, hammered"),
+                        reference("aim", "Aim", "tone", "a word of its scale")},
+             .carry_out = lay_out_strip},
+            {.id = "studio.emergency-numbers",
+             .label = "Your emergency numbers",
+             .help = "Shown on the emergency pages, F12 from everywhere.",
+             .page = "Today",
+             .key = "",
+             .fields = {field("emergency", "Emergency number", FieldKind::text), field("poison", "Poison line", FieldKind::text),
+                        field("address", "You are at", FieldKind::text, "as the rescuers need it")},
+             .carry_out = set_emergency_numbers}};
+    table.insert(table.end(), rows.begin(), rows.end());
 }
 
 }  // namespace tonebath::app

@@ -170,7 +170,15 @@ BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     }
     if (view.bath) {
         view.bath->course.log_speed = view.log_speed;
-        read_check(studio, view.bath->bath, view);
+        const CheckState state = check_state(studio, view.bath->bath);
+        view.check_open = !state.done;
+        view.check_words = state.words;
+        view.check_ends_in = state.ends_in;
+        for (const ItemState& one : state.items) {
+            view.check.push_back({.key = one.item.key, .text = one.item.text, .why = one.item.why, .asks = one.item.response,
+                                  .level = std::string(word_of(one.item.level)),
+                                  .answer = one.answered ? one.response + ", " + one.who : std::string()});
+        }
     }
     BenchReader reader(studio, learned, view);
     int number = 1;

@@ -131,7 +131,7 @@ public:
     }
 
     void told(const Told& told) override {
-        if (told.form.action != "reading.add") {
+        if (told.form.action != "bath.read") {
             return;
         }
         if (told.answer) {
@@ -258,7 +258,7 @@ private:
                 wishes.add(WishForm{std::move(answered)});
             }
         } else if (typed.entered && !trimmed(reading_.text()).empty()) {
-            app::Form form{.action = "reading.add"};
+            app::Form form{.action = "bath.read"};
             form.typed["bath"] = portrait_->history.bath.number;
             form.typed["temp"] = reading_.text();
             wishes.add(WishForm{std::move(form)});

@@ -306,7 +306,7 @@ void BenchPage::draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane
         const Rect yes = row.cut_left(row.w() * 0.6F - ui.em(0.5F));
         row.cut_left(ui.em(1.0F));
         if (button_do(ui, "judged", yes, lane.tag + " is " + word, Key::space, {.type = Type::title, .enter_too = true, .bench = true})) {
-            app::Form form{.action = "judge"};
+            app::Form form{.action = "judgement.add"};
             form.typed[lane.is_strip ? "strip" : lane.subject.part ? "part" : "piece"] = lane.is_strip ? lane.tag : lane.subject.name;
             form.typed["tone"] = word;
             form.typed["fraction"] = fixed_text(static_cast<double>(touched_->share), 3);

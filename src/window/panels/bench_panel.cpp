@@ -45,7 +45,7 @@ void BenchPage::catch_up() {
 
 void BenchPage::choose(std::string_view record) {
     if (record == "strip") {
-        asked_sheet_ = WishSheet{.action = "strip.dip"};
+        asked_sheet_ = WishSheet{.action = "strip.lay-out"};
     } else {
         asked_sheet_ = WishSheet{.action = "bench.lay-out", .filled = {{"batch", std::string(record)}}};
     }
@@ -147,8 +147,8 @@ std::vector<FootHint> BenchPage::hints() const {
     return {{.id = "dip.undo-press", .cap = "U", .words = "undo last press", .key = Key::u},
             {.id = "reading", .cap = "R", .words = "reading", .key = Key::r},
             {.id = "bench.lay-out", .cap = "L", .words = "lay out", .key = Key::l},
-            {.id = "strip.dip", .cap = "S", .words = "a strip", .key = Key::s},
-            {.id = "judge", .cap = "J", .words = "judge", .key = Key::j}};
+            {.id = "strip.lay-out", .cap = "S", .words = "a strip", .key = Key::s},
+            {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j}};
 }
 
 void BenchPage::hint_used(std::string_view id, Wishes& wishes) {
@@ -160,9 +160,9 @@ void BenchPage::hint_used(std::string_view id, Wishes& wishes) {
     } else {
         WishSheet sheet{.action = std::string(id)};
         const app::BenchLane* one = shown_lane();
-        if (id == "judge" && one != nullptr) {
+        if (id == "judgement.add" && one != nullptr) {
             sheet.filled[one->is_strip ? "strip" : one->subject.part ? "part" : "piece"] = one->is_strip ? one->tag : one->subject.name;
-        } else if (view_.bath && id != "judge") {
+        } else if (view_.bath && id != "judgement.add") {
             sheet.filled["bath"] = view_.bath->bath.number;
         }
         wishes.add(std::move(sheet));
@@ -171,7 +171,7 @@ void BenchPage::hint_used(std::string_view id, Wishes& wishes) {
 
 void BenchPage::told(const Told& told) {
     refused_words_ = told.answer ? "" : told.answer.error().text();
-    if (told.form.action == "reading.add") {
+    if (told.form.action == "bath.read") {
         if (told.answer) {
             reading_.set("");
             refusal_.reset();
@@ -182,7 +182,7 @@ void BenchPage::told(const Told& told) {
         }
         refused_words_.clear();
     }
-    if (told.form.action == "judge" && told.answer) {
+    if (told.form.action == "judgement.add" && told.answer) {
         touched_.reset();
         touched_lane_.clear();
     }

@@ -43,8 +43,7 @@ void BenchPage::draw_check(Ui& ui, Rect place, Wishes& wishes) {
         } else {
             app::Form form{.action = "check.confirm"};
             form.typed["bath"] = view_.bath->bath.number;
-            form.typed["item"] = used->item;
-            form.typed["response"] = used->answer;
+            form.typed["item"] = used->item + ": " + used->answer;
             wishes.add(WishForm{std::move(form)});
         }
     }
@@ -127,7 +126,7 @@ void BenchPage::draw_reading(Ui& ui, Wishes& wishes) {
         reading_open_ = false;
         refusal_.reset();
     } else if (typed.entered && !trimmed(reading_.text()).empty()) {
-        app::Form form{.action = "reading.add"};
+        app::Form form{.action = "bath.read"};
         form.typed["bath"] = view_.bath->bath.number;
         form.typed["temp"] = reading_.text();
         wishes.add(WishForm{std::move(form)});

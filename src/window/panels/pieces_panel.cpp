@@ -77,7 +77,7 @@ public:
     [[nodiscard]] std::vector<FootHint> hints() const override {
         return {{.id = "find", .cap = "F", .words = "find", .key = Key::f},
                 {.id = "piece.add", .cap = "A", .words = "add pieces", .key = Key::a},
-                {.id = "judge", .cap = "J", .words = "judge", .key = Key::j},
+                {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j},
                 {.id = "preparation.add", .cap = "P", .words = "preparation", .key = Key::p},
                 {.id = "after-work.add", .cap = "W", .words = "after-work", .key = Key::w}};
     }

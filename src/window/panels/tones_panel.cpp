@@ -78,8 +78,8 @@ public:
     }
 
     [[nodiscard]] std::vector<FootHint> hints() const override {
-        return {{.id = "strip.dip", .cap = "S", .words = "dip a strip", .key = Key::s},
-                {.id = "judge", .cap = "J", .words = "judge", .key = Key::j},
+        return {{.id = "strip.lay-out", .cap = "S", .words = "dip a strip", .key = Key::s},
+                {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j},
                 {.id = "tone.rename", .cap = "E", .words = "rename a tone", .key = Key::e},
                 {.id = "target.add", .cap = "G", .words = "add a target", .key = Key::g},
                 {.id = "scale.add", .cap = "A", .words = "add a scale", .key = Key::a}};
@@ -87,11 +87,11 @@ public:
 
     void hint_used(std::string_view id, Wishes& wishes) override {
         WishSheet sheet{.action = std::string(id)};
-        if (id == "strip.dip" && !view_.bath.empty()) {
+        if (id == "strip.lay-out" && !view_.bath.empty()) {
             sheet.filled["bath"] = view_.bath;
         }
         const app::ScaleView* scale = scales_.view(view_.scale);
-        if (scale != nullptr && id == "strip.dip") {
+        if (scale != nullptr && id == "strip.lay-out") {
             sheet.filled["metal"] = scale->metal;
         } else if (scale != nullptr && (id == "tone.rename" || id == "target.add")) {
             sheet.filled["scale"] = scale->surface.empty() ? scale->metal : scale->metal + ", " + scale->surface;
@@ -175,7 +175,7 @@ private:
                                 .can_write = !glance.read_only && !view_.bath.empty()};
         switch (plan_card(ui, place, view)) {
             case PlanCardUse::strip: {
-                WishSheet sheet{.action = "strip.dip", .filled = {{"bath", view_.bath}}};
+                WishSheet sheet{.action = "strip.lay-out", .filled = {{"bath", view_.bath}}};
                 if (const app::ScaleView* own = scales_.view(view_.scale)) {
                     sheet.filled["metal"] = own->metal;
                 }
