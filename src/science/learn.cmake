@@ -7,4 +7,10 @@ target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/mixed_inner.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_regression.cpp
   ${CMAKE_CURRENT_LIST_DIR}/noise_site.cpp
-  ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp)
+  ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_dose.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_forms.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_model.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_plan.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_priors.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_worth.cpp)

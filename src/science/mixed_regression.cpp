@@ -285,7 +285,7 @@ MixedFit fit_mixed(const MixedData& data, const MixedModel& model, const FitOpti
         if (start->hyper.size() == d && start->hyper_inverse.size() == d * d) {
             x = Eigen::Map<const Eigen::VectorXd>(start->hyper.data(), x.size());
             inverse = Eigen::Map<const Eigen::MatrixXd>(start->hyper_inverse.data(), x.size(), x.size());
-            warm = true;
+            warm = !start->renew_curvature;
         }
     }
     Mode mode = find_mode(outer, x, inverse, sites, options.mode_tolerance);

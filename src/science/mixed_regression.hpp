@@ -73,6 +73,7 @@ struct WarmStart {
     std::vector<double> hyper;           // log sigma, log tau, h ... (free ones)
     std::vector<double> hyper_inverse;   // inverse curvature there
     std::vector<Site> sites;
+    bool renew_curvature = false;  // the rows or the law changed much: find the curvature anew at the mode
 };
 
 struct FitOptions {

@@ -1,0 +1,271 @@
+#include "science/tone_forms.hpp"
+
+#include "base/check.hpp"
+#include "science/normal.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tonebath::science {
+
+namespace {
+
+constexpr double kShortest_s = 0.05;
+constexpr double kLongest_s = 6.0 * 3600.0;
+constexpr int kGridPoints = 72;
+// Linear in 1/T: d log D / d Ea of a bath held at temp_c, per kJ/mol.
+double d_ea_at(double temp_c) {
+    return -1000.0 / kGasConstant_j_per_mol_k *
+           (1.0 / (temp_c + kZeroCelsius_k) - 1.0 / (kReferenceTemp_c + kZeroCelsius_k));
+}
+
+}  // namespace
+
+PlanForms::PlanForms(const ToneFit& fit, const PlanQuery& query) : fit_(fit), query_(query) {
+    if (fit.mixed.nodes.empty()) {
+        refusal_ = PlanWhy::no_fit;
+        return;
+    }
+    const bool sound = query.course != nullptr && std::isfinite(query.start_s) && std::isfinite(query.aim) &&
+                       query.aim >= 0.0 && query.scale < fit.layout.tones.size() &&
+                       (!query.bath || *query.bath < fit.mixed.nodes.front().groups.size()) &&
+                       (!query.lot || *query.lot < fit.lots) &&
+                       std::ranges::all_of(query.factors, [&](std::size_t f) {
+                           return fit.layout.first_factor + f < fit.layout.first_theta.front();
+                       });
+    if (!sound) {
+        refusal_ = PlanWhy::bad_input;
+        return;
+    }
+    build_grid();
+    if (grid_.seconds.size() < 2) {
+        refusal_ = PlanWhy::bad_input;
+        return;
+    }
+    if (fit.tried.records > 0) {
+        const double now = query.course->temp.temp_c(query.start_s);
+        const double edge = std::clamp(now, fit.tried.coolest_c, fit.tried.hottest_c);
+        outside_ = edge != now;
+        edge_d_ea_ = d_ea_at(edge);
+    }
+}
+
+void PlanForms::build_grid() {
+    const double ratio = std::log(kLongest_s / kShortest_s) / (kGridPoints - 1);
+    // Stretch by stretch, so that each second of the course is integrated once.
+    std::vector<DosePiece> stretch(1);
+    LinearDose sum;
+    double total = 0.0;
+    double before = 0.0;
+    for (int i = 0; i < kGridPoints; ++i) {
+        const double now = kShortest_s * std::exp(ratio * i);
+        stretch[0] = {query_.course, 0, query_.place, query_.start_s + before, query_.start_s + now, query_.agitation};
+        const auto part = linear_dose(stretch, fit_.centre, fit_.fade);
+        if (!part) {
+            return;
+        }
+        const double dose = std::exp(part->log_dose);
+        const double grown = total + dose;
+        const auto blend = [&](double a, double b) { return (a * total + b * dose) / grown; };
+        sum.d_ea = blend(sum.d_ea, part->d_ea);
+        sum.d_exponent = blend(sum.d_exponent, part->d_exponent);
+        sum.d_still = part->d_still;
+        sum.d_brisk = part->d_brisk;
+        for (std::size_t k = 0; k < 2; ++k) {
+            sum.age_h[k] = blend(sum.age_h[k], part->age_h[k]);
+            sum.share[k] = part->share[k];
+        }
+        total = grown;
+        sum.log_dose = std::log(total);
+        grid_.seconds.push_back(now);
+        grid_.dose.push_back(sum);
+        before = now;
+    }
+}
+
+LinearDose PlanForms::dose_at(double seconds) const {
+    const double wanted = std::clamp(seconds, grid_.seconds.front(), grid_.seconds.back());
+    const auto after = std::ranges::upper_bound(grid_.seconds, wanted);
+    const std::size_t right = std::clamp<std::size_t>(static_cast<std::size_t>(after - grid_.seconds.begin()), 1,
+                                                      grid_.seconds.size() - 1);
+    const LinearDose& a = grid_.dose[right - 1];
+    const LinearDose& b = grid_.dose[right];
+    const double share = std::log(wanted / grid_.seconds[right - 1]) /
+                         std::log(grid_.seconds[right] / grid_.seconds[right - 1]);
+    const auto blend = [&](double x, double y) { return x + share * (y - x); };
+    LinearDose out = a;
+    out.log_dose = blend(a.log_dose, b.log_dose);
+    out.d_ea = blend(a.d_ea, b.d_ea);
+    out.d_exponent = blend(a.d_exponent, b.d_exponent);
+    for (std::size_t k = 0; k < 2; ++k) {
+        out.age_h[k] = blend(a.age_h[k], b.age_h[k]);
+    }
+    return out;
+}
+
+std::vector<Term> PlanForms::terms(const LinearDose& dose, double aim) const {
+    const ToneLayout& layout = fit_.layout;
+    std::vector<Term> out = {{layout.ea, dose.d_ea}, {layout.exponent, dose.d_exponent}};
+    if (dose.d_still != 0.0) {
+        out.push_back({layout.still, dose.d_still});
+    }
+    if (dose.d_brisk != 0.0) {
+        out.push_back({layout.brisk, dose.d_brisk});
+    }
+    if (query_.lot) {
+        out.push_back({layout.first_lot + *query_.lot, 1.0});
+    }
+    for (const std::size_t factor : query_.factors) {
+        out.push_back({layout.first_factor + factor, 1.0});
+    }
+    const std::size_t tones = layout.tones[query_.scale];
+    const std::size_t theta = layout.first_theta[query_.scale];
+    const std::size_t low =
+        tones < 2 ? 0 : std::min(static_cast<std::size_t>(std::max(std::floor(aim), 0.0)), tones - 2);
+    const double part = tones < 2 ? 0.0 : aim - static_cast<double>(low);
+    out.push_back({theta + low, part - 1.0});
+    if (part != 0.0) {
+        out.push_back({theta + low + 1, -part});
+    }
+    return out;
+}
+
+double PlanForms::constant(std::size_t node, const LinearDose& dose) const {
+    const DoseCentre& c = fit_.centre;
+    double out = dose.log_dose - dose.d_ea * c.ea_kj_per_mol - dose.d_exponent * c.exponent -
+                 dose.d_still * c.log_still - dose.d_brisk * c.log_brisk;
+    for (std::size_t k = 0; k < 2; ++k) {
+        if (dose.share[k] > 0.0) {
+            out += dose.share[k] * (log_fade(fit_.fade, std::exp(fit_.mixed.nodes[node].offset_h[k]), dose.age_h[k]) -
+                                    log_fade(fit_.fade, c.fade_per_h[k], dose.age_h[k]));
+        }
+    }
+    return out;
+}
+
+LinearForm PlanForms::with_group(std::span<const Term> terms) const { return {terms, query_.bath, !query_.bath}; }
+
+double PlanForms::beyond_var(const LinearDose& dose) const {
+    if (!outside_) {
+        return 0.0;
+    }
+    const double reach = (dose.d_ea - edge_d_ea_) * fit_.priors.beyond_ea_sd_kj_per_mol;
+    return reach * reach;
+}
+
+NormalPart PlanForms::form(std::size_t node, const LinearDose& dose, double aim) const {
+    const std::vector<Term> t = terms(dose, aim);
+    NormalPart part = fit_.mixed.form(node, with_group(t));
+    part.mean += constant(node, dose);
+    part.var += beyond_var(dose);
+    if (!query_.lot) {
+        part.var += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
+    }
+    return part;
+}
+
+double PlanForms::covariance(std::size_t node, const LinearDose& a, double aim_a, const LinearDose& b,
+                             double aim_b) const {
+    const std::vector<Term> left = terms(a, aim_a);
+    const std::vector<Term> right = terms(b, aim_b);
+    // cov(left + u, right), then cov(left + u, u).
+    double cov = fit_.mixed.pair(node, with_group(left), right).cov;
+    if (query_.bath) {
+        const double whole = fit_.mixed.form(node, with_group(left)).var;
+        const double plain = fit_.mixed.form(node, {left}).var;
+        const double group = fit_.mixed.form(node, with_group({})).var;
+        cov += 0.5 * (whole - plain - group) + group;
+    } else {
+        cov += fit_.mixed.nodes[node].group_sd * fit_.mixed.nodes[node].group_sd;
+    }
+    if (!query_.lot) {
+        cov += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
+    }
+    return cov + std::sqrt(beyond_var(a) * beyond_var(b));
+}
+
+std::vector<NormalPart> PlanForms::mixture(const LinearDose& dose, double aim) const {
+    std::vector<NormalPart> parts;
+    for (std::size_t i = 0; i < fit_.mixed.nodes.size(); ++i) {
+        parts.push_back(form(i, dose, aim));
+    }
+    return parts;
+}
+
+double PlanForms::chance(const LinearDose& dose, double aim, bool piece) const {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < fit_.mixed.nodes.size(); ++i) {
+        const NormalPart p = form(i, dose, aim);
+        const double scatter = piece ? fit_.mixed.nodes[i].scatter_sd : 0.0;
+        sum += p.weight * normal_cdf(p.mean / std::sqrt(p.var + scatter * scatter));
+    }
+    return sum;
+}
+
+RangeCauses PlanForms::causes(const LinearDose& dose) const {
+    const std::vector<NormalPart> parts = mixture(dose, query_.aim);
+    const double mean = mixture_mean(parts);
+    const double var = mixture_sd(parts) * mixture_sd(parts);
+    RangeCauses out;
+    const ToneLayout& layout = fit_.layout;
+    const std::vector<Term> all = terms(dose, query_.aim);
+    const std::size_t nodes = fit_.mixed.nodes.size();
+    double constant_part = 0.0;
+    for (std::size_t i = 0; i < nodes; ++i) {
+        const double weight = parts[i].weight / var;
+        const LinearForm whole = with_group(all);
+        double named = 0.0;
+        for (const Term& term : all) {
+            const std::array<Term, 1> one = {term};
+            // Between the nodes the means move too: their share goes with the part that moves.
+            const NormalPair pair = fit_.mixed.pair(i, whole, one);
+            const double share = weight * (pair.cov + (parts[i].mean - mean) * pair.mean_b);
+            named += pair.cov;
+            if (term.coef >= layout.first_theta.front()) {
+                out.where_tone_begins += share;
+            } else if (term.coef == layout.ea) {
+                out.temperature_effect += share;
+            } else if (term.coef == layout.exponent) {
+                out.strength_effect += share;
+            } else if (term.coef == layout.still || term.coef == layout.brisk) {
+                out.agitation += share;
+            } else if (term.coef < layout.first_factor) {
+                out.lot += share;
+            } else {
+                out.factors += share;
+            }
+        }
+        const NormalPart plain = fit_.mixed.form(i, whole);
+        const double beyond = beyond_var(dose);
+        double group_mean = 0.0;
+        if (query_.bath) {
+            group_mean = fit_.mixed.form(i, with_group({})).mean;
+        }
+        out.this_bath += weight * (plain.var - named + (parts[i].mean - mean) * group_mean);
+        out.beyond_tried += weight * beyond;
+        out.lot += query_.lot ? 0.0 : weight * fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
+        constant_part += weight * (parts[i].mean - mean) * constant(i, dose);
+    }
+    out.fade = constant_part;
+    return out;
+}
+
+BeyondTried PlanForms::beyond(double seconds) const {
+    BeyondTried out;
+    const TriedRange& tried = fit_.tried;
+    if (tried.records == 0) {
+        out.nothing_tried = true;
+        return out;
+    }
+    const RateLaw law{fit_.centre.ea_kj_per_mol, fit_.centre.exponent};
+    const auto temp = effective_temp_c(*query_.course, law, query_.start_s, query_.start_s + seconds);
+    if (temp) {
+        out.temp_c = std::max({0.0, tried.coolest_c - *temp, *temp - tried.hottest_c});
+    }
+    const double strength = log_strength_ratio(*query_.course, query_.start_s);
+    out.log_strength = std::max({0.0, tried.weakest_log - strength, strength - tried.strongest_log});
+    out.age_h = std::max(0.0, query_.start_s / 3600.0 - tried.oldest_h);
+    return out;
+}
+
+}  // namespace tonebath::science
