@@ -1,36 +1,65 @@
 #include "window/window.hpp"
 
 #include "base/clock.hpp"
-#include "base/version.hpp"
+#include "base/text.hpp"
+#include "window/panels/pages_window.hpp"
 #include "window/shell/shell.hpp"
 #include "window/widgets/ui.hpp"
 
-#include <fmt/format.h>
-
 #include <cstdio>
+#include <memory>
 #include <string>
 #include <string_view>
 
 namespace tonebath::window {
 namespace {
 
-// The name and the version on an empty bench.
-class Welcome final : public Application {
+// The pages, as the shell sees an application.
+class PagesApplication final : public Application {
 public:
-    Result<Done> start(const LookBook& /*look*/, WindowSettings& /*settings*/,
-                       std::function<void()> /*wake*/) override {
+    PagesApplication(PagesSetup setup, const Clock& clock) : setup_(std::move(setup)), clock_(clock) {}
+
+    Result<Done> start(const LookBook& look, WindowSettings& settings, std::function<void()> wake) override {
+        settings_ = &settings;
+        setup_.contrast = &look.contrast;
+        setup_.wake = std::move(wake);
+        setup_.choices = {.theme = settings.theme, .scale = settings.scale, .reduced_motion = settings.reduced_motion, .units = settings.units};
+        auto opened = PagesWindow::open(setup_, clock_);
+        if (!opened) {
+            return opened.error();
+        }
+        pages_ = std::move(opened).value();
         return Done{};
     }
-    bool open_page(std::string_view name) override { return name == "today"; }
-    [[nodiscard]] std::string page_names() const override { return "today"; }
-    void frame(Ui& ui) override {
-        ui.background();
-        const Vec2 middle = ui.screen().mid();
-        ui.paint().text(Type::title, ui.colour(Role::ink), middle, fmt::format("Tonebath {}", version()),
-                        Align::centre);
+    bool open_page(std::string_view name) override { return pages_->open_page(name); }
+    [[nodiscard]] std::string page_names() const override {
+        std::string names;
+        for (int i = 0; i < kPageCount; ++i) {
+            names += (i == 0 ? "" : ", ") + folded(page_word(static_cast<PageName>(i)));
+        }
+        return names;
     }
-    bool carry_out() override { return false; }
-    [[nodiscard]] std::string title() const override { return "Tonebath"; }
+    void frame(Ui& ui) override { pages_->draw(ui); }
+    bool carry_out() override {
+        const bool changed = pages_->carry_out();
+        const WindowChoices& choices = pages_->choices();
+        settings_->theme = choices.theme;
+        settings_->scale = choices.scale;
+        settings_->reduced_motion = choices.reduced_motion;
+        settings_->units = choices.units;
+        settings_->page = folded(page_word(pages_->shown()));
+        return changed;
+    }
+    [[nodiscard]] double seconds_to_next_change() const override { return pages_->seconds_to_next_change(); }
+    [[nodiscard]] std::string title() const override { return pages_->title(); }
+    [[nodiscard]] bool keep_awake() const override { return pages_->dip_running(); }
+    void close() override { pages_->close(); }
+
+private:
+    PagesSetup setup_;
+    const Clock& clock_;
+    WindowSettings* settings_ = nullptr;
+    std::unique_ptr<PagesWindow> pages_;
 };
 
 }  // namespace
@@ -44,7 +73,15 @@ int open_window(const StartOptions& options, const Places& places) {
         return 3;
     }
     const SystemClock clock;
-    Welcome application;
+    PagesSetup pages;
+    pages.places = {.log = options.log.value_or(places.log_file),
+                    .demo = places.state_folder / "demo.tonebath",
+                    .data = *places.shared / "data",
+                    .checklists = *places.shared / "checklists",
+                    .manual = *places.shared / "docs" / "manual"};
+    pages.demo = options.demo;
+    pages.fit_at_once = options.screenshot.has_value();
+    PagesApplication application(std::move(pages), clock);
     return run_window(application,
                       {.options = options,
                        .themes_folder = *places.shared / "data" / "themes",

@@ -49,7 +49,7 @@ std::optional<PageName> page_of_noun(std::string_view noun) {
 }  // namespace
 
 PagesWindow::PagesWindow(PagesSetup setup, const Clock& clock)
-    : setup_(std::move(setup)), clock_(clock), help_sheet_(setup_.places.manual) {
+    : setup_(std::move(setup)), clock_(clock), choices_(setup_.choices), help_sheet_(setup_.places.manual) {
     pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page()};
 }
 
@@ -71,7 +71,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
             return made.error();
         }
     }
-    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .units = setup_.units,
+    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .units = choices_.units,
                                .data = setup_.places.data, .checklists = setup_.places.checklists};
     auto studio = app::Studio::open(options, clock_);
     if (!studio) {
@@ -112,10 +112,40 @@ void PagesWindow::turn_to(PageName page, std::string_view record) {
     }
 }
 
-void PagesWindow::set_units(const UnitChoice& units) {
-    setup_.units = units;
-    studio_->set_units(units);
-    read_generation_ = -1;
+bool PagesWindow::covered() const {
+    return form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
+           help_sheet_.is_open() || emergency_.is_open();
+}
+
+// Keys of this page and of every page, in one list.
+void PagesWindow::open_keys() {
+    std::vector<ListEntry> keys;
+    for (const FootHint& hint : here().hints()) {
+        keys.push_back({.id = "page " + hint.id, .cap = hint.cap, .words = hint.words, .more = std::string(page_word(shown_))});
+    }
+    const auto everywhere = [&keys](std::string cap, std::string words) {
+        keys.push_back({.id = "all " + words, .cap = std::move(cap), .words = std::move(words), .more = "everywhere"});
+    };
+    everywhere("1–5", "pages; Alt with the digit while typing or while a dip runs");
+    everywhere("Space", "the page's copper button; Enter does the same");
+    everywhere("Tab", "the next thing on the page");
+    everywhere("/", "find an action");
+    everywhere("Ctrl F", "find a record");
+    everywhere("Ctrl Z", "take the last step back");
+    everywhere("Ctrl Y", "bring it forward again");
+    everywhere("F1", "manual of this page");
+    everywhere("F2", "window and units");
+    everywhere("F11", "full screen");
+    everywhere("F12", "emergency pages: gas, splash, fire");
+    key_sheet_.open("Keys", "Find a key", [keys](const std::string& typed) {
+        std::vector<ListEntry> shown;
+        for (const ListEntry& key : keys) {
+            if (folded(key.words + " " + key.cap).find(folded(typed)) != std::string::npos) {
+                shown.push_back(key);
+            }
+        }
+        return shown;
+    });
 }
 
 void PagesWindow::read_if_stale() {
@@ -157,8 +187,7 @@ void PagesWindow::draw(Ui& ui) {
     read_if_stale();
     ui.background();
 
-    const bool covered = form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || help_sheet_.is_open() ||
-                         emergency_.is_open();
+    const bool under_something = covered();
     RailView view{.chosen = static_cast<int>(shown_), .arc = here().arc(), .fact = here().fact(),
                   .clock = time_text(glance_.now), .only_alt = glance_.dip_running};
     for (int i = 0; i < kPageCount; ++i) {
@@ -167,7 +196,7 @@ void PagesWindow::draw(Ui& ui) {
     if (glance_.demo) {
         view.fact = view.fact.empty() ? "invented studio" : view.fact + " · invented studio";
     }
-    if (const auto asked = rail(ui, view).page; asked && !covered) {
+    if (const auto asked = rail(ui, view).page; asked && !under_something) {
         turn_to(static_cast<PageName>(*asked));
         read_if_stale();
     }
@@ -177,7 +206,7 @@ void PagesWindow::draw(Ui& ui) {
     }
     draw_foot(ui);
     draw_over(ui);
-    if (!covered) {
+    if (!under_something) {
         listen(ui);
     }
 }
@@ -213,6 +242,14 @@ void PagesWindow::draw_over(Ui& ui) {
     const float x = rail_tag_x(ui, static_cast<int>(shown_));
     form_sheet_.draw(ui, x, wishes_);
     help_sheet_.draw(ui, x);
+    static_cast<void>(key_sheet_.draw(ui, x));
+    const UnitChoice before = choices_.units;
+    settings_sheet_.draw(ui, x, choices_);
+    if (before.temperature != choices_.units.temperature || before.volume != choices_.units.volume || before.mass != choices_.units.mass ||
+        before.length != choices_.units.length) {
+        studio_->set_units(choices_.units);
+        read_generation_ = -1;
+    }
     if (const std::string action = action_sheet_.draw(ui, x); !action.empty()) {
         wishes_.add(WishSheet{.action = action});
     }
@@ -224,7 +261,7 @@ void PagesWindow::draw_over(Ui& ui) {
     if (emergency_.is_open()) {
         auto& bench = page<BenchPage>(PageName::bench);
         const auto key = glance_.dip_running ? bench.key_view() : std::nullopt;
-        if (emergency_.draw(ui, black_and_white(), key).pressed) {
+        if (emergency_.draw(ui, *setup_.contrast, key).pressed) {
             bench.press(wishes_);
         }
     }
@@ -246,8 +283,14 @@ void PagesWindow::listen(Ui& ui) {
     if (ui.pressed(Key::f, kCtrl)) {
         wishes_.add(WishFind{});
     }
-    if (ui.pressed(Key::f1) || ui.pressed(Key::question)) {
+    if (ui.pressed(Key::f1)) {
         wishes_.add(WishHelp{});
+    }
+    if (ui.pressed(Key::question)) {
+        open_keys();
+    }
+    if (ui.pressed(Key::f2)) {
+        settings_sheet_.open();
     }
 }
 

@@ -9,6 +9,7 @@
 #include "window/panels/help_sheet.hpp"
 #include "window/panels/list_sheet.hpp"
 #include "window/panels/page.hpp"
+#include "window/panels/settings_sheet.hpp"
 
 #include <array>
 #include <filesystem>
@@ -32,7 +33,8 @@ struct PagesSetup {
     WindowPlaces places;
     bool demo = false;            // open the demo studio first
     bool fit_at_once = false;     // for pictures and tests: wait for the fit instead of a worker
-    UnitChoice units;
+    WindowChoices choices;        // as last left
+    const Theme* contrast = nullptr;  // black and white, for the emergency pages; outlives the window
     std::function<void()> wake;   // asks for a frame, from any thread
 };
 
@@ -51,7 +53,8 @@ public:
     [[nodiscard]] double seconds_to_next_change() const;
     [[nodiscard]] std::string title() const;
     [[nodiscard]] bool dip_running() const { return glance_.dip_running; }
-    void set_units(const UnitChoice& units);
+    // Theme, size and units as chosen on their sheet: the shell takes them up between frames.
+    [[nodiscard]] const WindowChoices& choices() const { return choices_; }
     // Backup and farewell; called once, on closing.
     void close();
 
@@ -68,6 +71,8 @@ private:
     void draw_over(Ui& ui);
     void draw_foot(Ui& ui);
     void listen(Ui& ui);
+    [[nodiscard]] bool covered() const;
+    void open_keys();
     void grant(const Wish& wish);
     void tell(Told told);
     void turn_to(PageName page, std::string_view record = {});
@@ -85,6 +90,9 @@ private:
     FormSheet form_sheet_;
     ListSheet action_sheet_;
     ListSheet find_sheet_;
+    ListSheet key_sheet_;
+    SettingsSheet settings_sheet_;
+    WindowChoices choices_;
     HelpSheet help_sheet_;
     EmergencySheet emergency_;
     std::int64_t read_generation_ = -1;
