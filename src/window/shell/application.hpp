@@ -38,7 +38,7 @@ public:
     // infinity: never. Asked after every frame.
     [[nodiscard]] virtual double seconds_to_next_change() const { return std::numeric_limits<double>::infinity(); }
 
-    // For the window's frame; asked after every frame, cheap.
+    // For the window's frame; asked after every frame, never before start.
     [[nodiscard]] virtual std::string title() const = 0;
     // True while the machine should neither sleep nor blank its screen: a dip is running.
     [[nodiscard]] virtual bool keep_awake() const { return false; }

@@ -285,9 +285,8 @@ int run_window(Application& application, const ShellSetup& setup, const Clock& c
     size = {static_cast<int>(std::lround(static_cast<float>(size.width) * scale)),
             static_cast<int>(std::lround(static_cast<float>(size.height) * scale))};
     // A picture is drawn apart from the window, which stays hidden and small.
-    const Result<std::unique_ptr<GlfwWindow>> window =
-        GlfwWindow::open(application.title(), picture ? kSmallestWindow : size,
-                         picture ? GlfwWindow::Shown::no : GlfwWindow::Shown::yes, clock);
+    const Result<std::unique_ptr<GlfwWindow>> window = GlfwWindow::open(
+        "Tonebath", picture ? kSmallestWindow : size, picture ? GlfwWindow::Shown::no : GlfwWindow::Shown::yes, clock);
     if (!window) {
         say(window.error().text());
         return 3;
