@@ -139,14 +139,20 @@ fs::path beside(const fs::path& file, const char* ending) {
     return other;
 }
 
+// Reading alone goes through a connection that could write but is told not to (query_only): one opened READONLY would leave
+// its shared-memory file behind.
 std::unique_ptr<SQLite::Database> connect(const fs::path& file, OpenMode mode) {
-    if (mode == OpenMode::read_only) {
-        if (folder_is_read_only(file) && !fs::exists(beside(file, "-wal"))) {
-            return open_immutable(file);
-        }
-        return std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READONLY, kBusyTimeoutMs);
+    const bool reads = mode == OpenMode::read_only;
+    if (reads && folder_is_read_only(file) && !fs::exists(beside(file, "-wal"))) {
+        return open_immutable(file);
     }
-    return std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READWRITE, kBusyTimeoutMs);
+    auto database = std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READWRITE, kBusyTimeoutMs);
+    set_up(*database);
+    if (reads) {
+        database->exec("PRAGMA query_only = ON");
+        must_read_back(*database, "query_only", "1");
+    }
+    return database;
 }
 
 }  // namespace
@@ -206,7 +212,6 @@ Result<std::unique_ptr<Log>> Log::open(const fs::path& file, OpenMode mode) {
     }
     try {
         std::unique_ptr<SQLite::Database> database = connect(file, mode);
-        set_up(*database);
         if (std::optional<std::string> fault = first_fault(*database)) {
             return damaged(file, *fault);
         }
