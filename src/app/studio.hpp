@@ -6,6 +6,8 @@
 #include "base/ids.hpp"
 #include "base/quantity_text.hpp"
 #include "base/result.hpp"
+#include "model/checklist.hpp"
+#include "model/finish_kind.hpp"
 #include "model/person.hpp"
 
 #include <filesystem>
@@ -13,10 +15,13 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <vector>
 
 namespace tonebath::store {
 class Log;
-}
+class WindowLock;
+}  // namespace tonebath::store
 
 namespace tonebath::app {
 
@@ -24,9 +29,10 @@ struct StudioOptions {
     std::filesystem::path log;         // the file; empty = in memory (tests)
     bool create = false;               // make it when it is not there
     bool read_only = false;
+    bool hold_window = false;          // take the place of the one window that writes; when it is taken, read_only comes out set
     UnitChoice units;
-    std::filesystem::path data;        // folder of the program's own data
-    std::filesystem::path checklists;  // folder of the checklists
+    std::filesystem::path data;        // folder of the program's own data; empty = where the program finds its own
+    std::filesystem::path checklists;  // folder of the checklists; empty = beside the data
 };
 
 class Studio {
@@ -48,6 +54,10 @@ public:
     Result<Outcome> undo();
     Result<Outcome> redo();
 
+    // A dated backup beside the log (the last ten are kept), and the window's place given up. The log stays readable.
+    // A backup that cannot be written is said on stderr and stops nothing.
+    void close();
+
     [[nodiscard]] store::Log& log() { return *log_; }
     [[nodiscard]] const Clock& clock() const { return *clock_; }
     [[nodiscard]] Stamp now() const { return clock_->now(); }
@@ -58,19 +68,29 @@ public:
     [[nodiscard]] bool demo() const { return demo_; }                 // an invented studio: say so everywhere
     [[nodiscard]] std::optional<Person> at_bench();                   // who is at the bench
     [[nodiscard]] std::optional<Stamp> last_written() const { return last_written_; }
+    // Kinds of finish and the check before a bath, as the program's data have them.
+    [[nodiscard]] const std::vector<FinishKind>& finish_kinds() const { return finish_kinds_; }
+    // The kind with this key; "unknown" (which counts as acid) when the log holds one that this program does not know.
+    [[nodiscard]] const FinishKind& finish_kind(std::string_view key) const;
+    [[nodiscard]] const Checklist& before_bath() const { return before_bath_; }
     // Rises when the log's content changed, by this studio or another program: views older than it are stale.
     [[nodiscard]] std::int64_t generation();
 
-    // For action handlers: run `work` inside one Change named `step`.
-    Result<Outcome> write(const std::string& step, const std::function<Result<Outcome>()>& work);
+    // For action handlers: does `work` inside one Change named `step`; nothing is written when it refuses. `takes_back` is
+    // the change that this one withdraws, where records that are never removed were part of it.
+    Result<Outcome> write(const std::string& step, const std::function<Result<Outcome>()>& work,
+                          const std::string& takes_back = {});
 
 private:
     Studio(StudioOptions options, const Clock& clock, std::unique_ptr<store::Log> log);
     StudioOptions options_;
     std::unique_ptr<Clock> own_clock_;
     const Clock* clock_;
+    std::unique_ptr<store::WindowLock> window_lock_;
     std::unique_ptr<store::Log> log_;
     IdSource ids_;
+    std::vector<FinishKind> finish_kinds_;
+    Checklist before_bath_;
     Stamp sitting_since_;
     std::optional<Stamp> last_written_;
     bool demo_ = false;

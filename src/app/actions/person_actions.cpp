@@ -1,0 +1,109 @@
+#include "app/actions/reader.hpp"
+#include "app/actions/tables.hpp"
+#include "app/facts.hpp"
+#include "app/studio.hpp"
+#include "store/record.hpp"
+
+#include <fmt/format.h>
+
+namespace tonebath::app {
+
+namespace {
+
+Result<Outcome> add_person(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    Person person;
+    person.initials = in.text("initials", Reader::kNumber);
+    person.role = in.text("role", Reader::kNumber);
+    const bool learns = folded(person.role) == "student";
+    person.may_make_up = in.yes_no("may-make-up").value_or(!learns);
+    person.may_dip_alone = in.yes_no("may-dip-alone").value_or(!learns);
+    person.may_coat = in.yes_no("may-coat").value_or(!learns);
+    person.may_dispose = in.yes_no("may-dispose").value_or(!learns);
+    person.may_supervise = in.yes_no("may-supervise").value_or(!learns && folded(person.role) != "apprentice");
+    in.check(rules::number_free(in.typed("initials"), "person", number_taken(studio, "person", "initials", person.initials), ""));
+    if (in.refused()) {
+        return in.refusal();
+    }
+    person.made_at = studio.now();
+    person.id = studio.ids().next<Person>(person.made_at);
+    const bool first = store::list<Person>(studio.log(), "LIMIT 1").empty();
+    return studio.write("write down " + person.initials, [&]() -> Result<Outcome> {
+        store::insert(studio.log(), person);
+        if (first) {
+            studio.log().set_setting("at_bench", person.id.text);
+        }
+        return Outcome{.said = fmt::format("{} written down{}.", person.initials, first ? ", and at the bench" : ""),
+                       .cautions = {},
+                       .made = {{"person", person.id.text}}};
+    });
+}
+
+Result<Outcome> go_to_bench(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::optional<Person> person = in.record<Person>("who");
+    if (in.refused()) {
+        return in.refusal();
+    }
+    // A fact of the log, not a record: the change log names who wrote each step from here on.
+    return studio.write("at the bench: " + person->initials, [&]() -> Result<Outcome> {
+        studio.log().set_setting("at_bench", person->id.text);
+        return Outcome{.said = fmt::format("{} is at the bench.", person->initials),
+                       .cautions = {},
+                       .made = {{"person", person->id.text}}};
+    });
+}
+
+Result<Outcome> blank_person(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    std::optional<Person> person = in.record<Person>("who");
+    if (in.refused()) {
+        return in.refusal();
+    }
+    int count = 1;
+    while (number_taken(studio, "person", "initials", fmt::format("person {}", count))) {
+        ++count;
+    }
+    person->initials = fmt::format("person {}", count);
+    person->blanked = true;
+    return studio.write("blank a person", [&]() -> Result<Outcome> {
+        store::update(studio.log(), *person);
+        return Outcome{.said = fmt::format("The initials are now \"{}\" everywhere; the records stay.", person->initials),
+                       .cautions = {"The change log still holds what stood there before."},
+                       .made = {{"person", person->id.text}}};
+    });
+}
+
+}  // namespace
+
+void add_person_actions(Actions& table) {
+    table.push_back({.id = "person.add",
+                     .label = "Write down a person",
+                     .help = "By initials, with what they may do. Nobody's full name is needed.",
+                     .page = "Today",
+                     .key = "P",
+                     .fields = {required(field("initials", "Initials", FieldKind::text, "\"MK\"")),
+                                choice_of("role", "Role", {"maker", "apprentice", "student", "travelling bench"}),
+                                field("may-make-up", "May make up baths", FieldKind::yes_no),
+                                field("may-dip-alone", "May dip alone", FieldKind::yes_no),
+                                field("may-coat", "May coat", FieldKind::yes_no),
+                                field("may-dispose", "May dispose", FieldKind::yes_no),
+                                field("may-supervise", "May supervise", FieldKind::yes_no)},
+                     .carry_out = add_person});
+    table.push_back({.id = "person.at-bench",
+                     .label = "Who is at the bench",
+                     .help = "Everything written from now on carries these initials.",
+                     .page = "Today",
+                     .key = "W",
+                     .fields = {required(reference("who", "Who", "person", "initials"))},
+                     .carry_out = go_to_bench});
+    table.push_back({.id = "person.blank",
+                     .label = "Blank a person",
+                     .help = "Puts a number in place of the initials everywhere; the records stay.",
+                     .page = "Today",
+                     .key = "",
+                     .fields = {required(reference("who", "Who", "person", "initials"))},
+                     .carry_out = blank_person});
+}
+
+}  // namespace tonebath::app
