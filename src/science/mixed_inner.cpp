@@ -190,8 +190,7 @@ void MixedInner::add_site(System& to, std::size_t i, const Site& site) const {
     }
 }
 
-bool MixedInner::solve(const Hyper& hyper) {
-    static_cast<void>(hyper);
+bool MixedInner::solve() {
     std::vector<double> schur = full_.precision;
     std::vector<double> rhs = full_.shift;
     double log_pivots = 0.0;
@@ -357,7 +356,8 @@ void MixedInner::slopes(const Hyper& hyper, const std::vector<Site>& sites, Inne
     }
 }
 
-InnerResult MixedInner::run(const Hyper& hyper, std::vector<Site>& sites, double tolerance, int max_sweeps) {
+InnerResult MixedInner::run(const Hyper& hyper, std::vector<Site>& sites, double tolerance, int max_sweeps,
+                            bool want_slopes) {
     TB_CHECK(sites.size() == data_.size());
     if (model_.offsets) {
         model_.offsets(hyper.h, offset_, offset_slope_);
@@ -379,7 +379,7 @@ InnerResult MixedInner::run(const Hyper& hyper, std::vector<Site>& sites, double
                     }
                 }
             }
-            if (solve(hyper)) {
+            if (solve()) {
                 return true;
             }
             for (Site& site : sites) {  // no longer positive definite: weaken what was learned so far
@@ -405,7 +405,9 @@ InnerResult MixedInner::run(const Hyper& hyper, std::vector<Site>& sites, double
         out.converged = false;
         return out;
     }
-    slopes(hyper, sites, out);
+    if (want_slopes) {
+        slopes(hyper, sites, out);
+    }
     return out;
 }
 

@@ -31,7 +31,7 @@ public:
 
     // Runs sweeps from `sites` (one per row; exact rows under normal noise use none) to the fixed point, and leaves the
     // sites there. Afterwards the accessors speak of this setting.
-    InnerResult run(const Hyper& hyper, std::vector<Site>& sites, double tolerance, int max_sweeps);
+    InnerResult run(const Hyper& hyper, std::vector<Site>& sites, double tolerance, int max_sweeps, bool want_slopes);
 
     void store(MixedNode& node) const;
     [[nodiscard]] const std::vector<std::size_t>& pattern_start() const { return pattern_start_; }
@@ -58,7 +58,7 @@ private:
     void prepare_prior();
     void assemble_base(const Hyper& hyper);
     void add_site(System& to, std::size_t row, const Site& site) const;
-    bool solve(const Hyper& hyper);
+    bool solve();
     [[nodiscard]] Marginal marginal(std::size_t row) const;
     [[nodiscard]] bool is_site(std::size_t row) const;
     double sweep(const Hyper& hyper, std::vector<Site>& sites, double damping);

@@ -46,9 +46,9 @@ public:
         bool converged = false;
     };
 
-    Value at(const Eigen::VectorXd& x, std::vector<Site>& sites) {
+    Value at(const Eigen::VectorXd& x, std::vector<Site>& sites, bool want_slopes = true) {
         const Hyper hyper = unpack(x);
-        const InnerResult inner = inner_.run(hyper, sites, options_.site_tolerance, options_.max_sweeps);
+        const InnerResult inner = inner_.run(hyper, sites, options_.site_tolerance, options_.max_sweeps, want_slopes);
         sweeps_ += inner.sweeps;
         Value out;
         out.converged = inner.converged && std::isfinite(inner.log_evidence);
@@ -68,7 +68,7 @@ public:
                     out.slope(at) = inner.slope_log_group;
                     break;
                 case Kind::offset:
-                    out.slope(at) = inner.slope_h[h++];
+                    out.slope(at) = want_slopes ? inner.slope_h[h++] : 0.0;
                     break;
             }
             if (std::isfinite(prior_sd_[i])) {
@@ -298,7 +298,7 @@ MixedFit fit_mixed(const MixedData& data, const MixedModel& model, const FitOpti
     fit.converged = mode.converged;
     const std::size_t dims = static_cast<std::size_t>(mode.x.size());
     const NormalCubature rule = choose_rule(dims, data.size(), options);
-    if (dims > 0 && !warm && rule.size() > 1) {
+    if (dims > 0 && !warm && (rule.size() > 1 || options.laplace_evidence)) {
         mode.inverse = curvature_inverse(outer, mode, sites, data.size() <= 2000);
     }
     Eigen::MatrixXd axes = Eigen::MatrixXd::Zero(mode.x.size(), mode.x.size());
@@ -318,7 +318,7 @@ MixedFit fit_mixed(const MixedData& data, const MixedModel& model, const FitOpti
         const Eigen::Map<const Eigen::VectorXd> z(rule.points.data() + i * dims, static_cast<Eigen::Index>(dims));
         const Eigen::VectorXd node_x = outer.clamp(mode.x + axes * z);
         std::vector<Site> node_sites = sites;
-        const Outer::Value value = outer.at(node_x, node_sites);
+        const Outer::Value value = outer.at(node_x, node_sites, false);
         if (!value.converged) {
             fit.converged = false;
             continue;
@@ -343,7 +343,8 @@ MixedFit fit_mixed(const MixedData& data, const MixedModel& model, const FitOpti
     for (MixedNode& node : fit.nodes) {
         node.weight /= sum;
     }
-    fit.log_evidence = options.only_mode ? mode.value.log_posterior : top + std::log(sum) + log_volume;
+    fit.log_evidence = options.only_mode && !options.laplace_evidence ? mode.value.log_posterior
+                                                                      : top + std::log(sum) + log_volume;
     fit.sweeps = outer.sweeps();
     fit.warm.hyper.assign(mode.x.data(), mode.x.data() + mode.x.size());
     fit.warm.hyper_inverse.assign(mode.inverse.data(), mode.inverse.data() + mode.inverse.size());

@@ -82,6 +82,7 @@ struct FitOptions {
     double mode_tolerance = 1e-3;  // Newton decrement of the log posterior at the mode
     std::size_t points = 0;        // per outer dimension: 1, 3, 5 ...; 0 chooses by size
     bool only_mode = false;        // one node at the mode, weight 1
+    bool laplace_evidence = false; // with only_mode: log evidence by the curvature at the mode
 };
 
 // Group part of a node: u | beta ~ N((shift - cross . beta) / pivot, 1 / pivot).

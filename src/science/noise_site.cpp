@@ -9,6 +9,7 @@
 #include <cstddef>
 #include <limits>
 #include <numbers>
+#include <optional>
 #include <span>
 
 namespace tonebath::science {
@@ -132,14 +133,56 @@ const NormalRule& rule_for(double spread_ratio) {
     return spread_ratio < 1.0 ? nine : fifteen;
 }
 
+// The same sum in plain numbers, for masses far from underflow: twice as quick. Used first; a tiny total sends the caller
+// back to logs.
+class QuickSum {
+public:
+    void add(double mean, double sd, double width, double weight, double factor) {
+        const double low = -mean / sd;
+        const double high = (width - mean) / sd;
+        const double at_low = weight * normal_pdf(low) / sd;
+        const double at_high = weight * normal_pdf(high) / sd;
+        // In the nearer tail, so that a far interval keeps its digits.
+        const double mass = low > 0.0 ? normal_cdf(-low) - normal_cdf(-high) : normal_cdf(high) - normal_cdf(low);
+        const double bend = (low * at_low - high * at_high) / sd;
+        z_ += weight * mass;
+        f_ += at_low - at_high;
+        w_ += at_high;
+        ff_ += bend;
+        fw_ += high * at_high / sd;
+        scatter_ += 0.5 * factor * bend;
+    }
+    void add_kink(double mass) { kink_ += mass; }
+    [[nodiscard]] bool sound() const { return z_ > 1e-100; }
+    [[nodiscard]] SiteMoments moments() const {
+        const double f = f_ / z_;
+        const double w = w_ / z_;
+        return {std::log(z_), {f, w}, {f * f - ff_ / z_, f * w - fw_ / z_, w * w + (fw_ - kink_) / z_}, scatter_ / z_};
+    }
+
+private:
+    double z_ = 0.0;
+    double f_ = 0.0;
+    double w_ = 0.0;
+    double ff_ = 0.0;
+    double fw_ = 0.0;
+    double kink_ = 0.0;
+    double scatter_ = 0.0;
+};
+
 constexpr double kLeastWidth = 1e-3;  // ours: thresholds that crossed in belief are held this far apart (log dose)
 constexpr double kReach = 6.5;        // ours: sd of w integrated over
+
+const LineRule& crossing_rule() {
+    static const LineRule rule = gauss_legendre(20);
+    return rule;
+}
 
 // The belief of w reaches down to thresholds that cross: no mass there, so the integral starts at w = 0, where the
 // likelihood has a kink that the last term accounts for in the second derivative.
 bool add_crossing_width(Sum& sum, const SiteBelief& b, double tilt, double sd_w, double sd, double log_weight,
                         double factor) {
-    static const LineRule rule = gauss_legendre(24);
+    const LineRule& rule = crossing_rule();
     const double low = std::max(0.0, b.mean_w - kReach * sd_w);
     const double high = b.mean_w + kReach * sd_w;
     if (high <= 0.0) {
@@ -174,6 +217,38 @@ void add_uncertain_width(Sum& sum, const SiteBelief& b, double noise_var, double
         const double mean = b.mean_f + tilt * sd_w * rule.nodes[i];
         sum.add(interval_component(mean, sd, width), log_weight + std::log(rule.weights[i]), factor);
     }
+}
+
+std::optional<SiteMoments> quick_uncertain_width(const SiteBelief& b, double noise_var) {
+    const double tilt = b.cov_fw / b.var_w;
+    const double sd = std::sqrt(std::max(b.var_f - tilt * b.cov_fw, 0.0) + noise_var);
+    const double sd_w = std::sqrt(b.var_w);
+    QuickSum sum;
+    if (b.mean_w < 4.0 * sd_w) {
+        const double low = std::max(0.0, b.mean_w - kReach * sd_w);
+        const double half = 0.5 * (b.mean_w + kReach * sd_w - low);
+        if (half <= 0.0) {
+            return std::nullopt;
+        }
+        const LineRule& rule = crossing_rule();
+        for (std::size_t i = 0; i < rule.nodes.size(); ++i) {
+            const double width = low + half * (1.0 + rule.nodes[i]);
+            const double u = (width - b.mean_w) / sd_w;
+            sum.add(b.mean_f + tilt * sd_w * u, sd, width, rule.weights[i] * half / sd_w * normal_pdf(u), 1.0);
+        }
+        const double mean_at_0 = b.mean_f - tilt * b.mean_w;
+        sum.add_kink(normal_pdf(b.mean_w / sd_w) / sd_w * normal_pdf(mean_at_0 / sd) / sd);
+    } else {
+        const NormalRule& rule = rule_for(sd_w * std::max(std::abs(1.0 - tilt), std::abs(tilt)) / sd);
+        for (std::size_t i = 0; i < rule.nodes.size(); ++i) {
+            const double width = std::max(b.mean_w + sd_w * rule.nodes[i], kLeastWidth);
+            sum.add(b.mean_f + tilt * sd_w * rule.nodes[i], sd, width, rule.weights[i], 1.0);
+        }
+    }
+    if (!sum.sound()) {
+        return std::nullopt;
+    }
+    return sum.moments();
 }
 
 }  // namespace
@@ -213,6 +288,11 @@ SiteMoments site_moments(RowKind kind, const SiteBelief& belief, double fixed_va
     const std::size_t parts = scatter_var > 0.0 ? noise.variance_factor.size() : 1;
     if (parts == 1 && !uncertain_width) {
         return single(component_of(kind, belief.mean_f, belief.var_f + fixed_var + scatter_var, belief.mean_w));
+    }
+    if (parts == 1) {
+        if (const auto quick = quick_uncertain_width(belief, fixed_var + scatter_var)) {
+            return *quick;
+        }
     }
     Sum sum;
     for (std::size_t i = 0; i < parts; ++i) {

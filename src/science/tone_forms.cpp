@@ -60,7 +60,7 @@ void PlanForms::build_grid() {
     for (int i = 0; i < kGridPoints; ++i) {
         const double now = kShortest_s * std::exp(ratio * i);
         stretch[0] = {query_.course, 0, query_.place, query_.start_s + before, query_.start_s + now, query_.agitation};
-        const auto part = linear_dose(stretch, fit_.centre, fit_.fade);
+        const auto part = linear_dose(std::span<const DosePiece>(stretch), fit_.centre, fit_.fade);
         if (!part) {
             return;
         }
@@ -135,8 +135,9 @@ double PlanForms::constant(std::size_t node, const LinearDose& dose) const {
     double out = dose.log_dose - dose.d_ea * c.ea_kj_per_mol - dose.d_exponent * c.exponent -
                  dose.d_still * c.log_still - dose.d_brisk * c.log_brisk;
     for (std::size_t k = 0; k < 2; ++k) {
-        if (dose.share[k] > 0.0) {
-            out += dose.share[k] * (log_fade(fit_.fade, std::exp(fit_.mixed.nodes[node].offset_h[k]), dose.age_h[k]) -
+        const auto unknown = fit_.layout.fade_unknown[k];
+        if (dose.share[k] > 0.0 && unknown) {
+            out += dose.share[k] * (log_fade(fit_.fade, std::exp(fit_.mixed.nodes[node].offset_h[*unknown]), dose.age_h[k]) -
                                     log_fade(fit_.fade, c.fade_per_h[k], dose.age_h[k]));
         }
     }
@@ -153,11 +154,25 @@ double PlanForms::beyond_var(const LinearDose& dose) const {
     return reach * reach;
 }
 
+double PlanForms::untold_fade_var(const LinearDose& dose) const {
+    const std::array<LogPrior, 2> fades = {fit_.priors.fade_open_hot_per_h, fit_.priors.fade_covered_per_h};
+    double sd = 0.0;
+    for (std::size_t k = 0; k < 2; ++k) {
+        if (!fit_.layout.fade_unknown[k]) {
+            const auto at = [&](double z) {
+                return log_fade(fit_.fade, fades[k].median * std::exp(z * fades[k].log_sd), dose.age_h[k]);
+            };
+            sd += 0.5 * dose.share[k] * (at(-1.0) - at(1.0));
+        }
+    }
+    return sd * sd;
+}
+
 NormalPart PlanForms::form(std::size_t node, const LinearDose& dose, double aim) const {
     const std::vector<Term> t = terms(dose, aim);
     NormalPart part = fit_.mixed.form(node, with_group(t));
     part.mean += constant(node, dose);
-    part.var += beyond_var(dose);
+    part.var += beyond_var(dose) + untold_fade_var(dose);
     if (!query_.lot) {
         part.var += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
     }
@@ -181,7 +196,7 @@ double PlanForms::covariance(std::size_t node, const LinearDose& a, double aim_a
     if (!query_.lot) {
         cov += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
     }
-    return cov + std::sqrt(beyond_var(a) * beyond_var(b));
+    return cov + std::sqrt(beyond_var(a) * beyond_var(b)) + std::sqrt(untold_fade_var(a) * untold_fade_var(b));
 }
 
 std::vector<NormalPart> PlanForms::mixture(const LinearDose& dose, double aim) const {
@@ -246,7 +261,7 @@ RangeCauses PlanForms::causes(const LinearDose& dose) const {
         out.lot += query_.lot ? 0.0 : weight * fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
         constant_part += weight * (parts[i].mean - mean) * constant(i, dose);
     }
-    out.fade = constant_part;
+    out.fade = constant_part + untold_fade_var(dose) / var;
     return out;
 }
 
@@ -257,11 +272,8 @@ BeyondTried PlanForms::beyond(double seconds) const {
         out.nothing_tried = true;
         return out;
     }
-    const RateLaw law{fit_.centre.ea_kj_per_mol, fit_.centre.exponent};
-    const auto temp = effective_temp_c(*query_.course, law, query_.start_s, query_.start_s + seconds);
-    if (temp) {
-        out.temp_c = std::max({0.0, tried.coolest_c - *temp, *temp - tried.hottest_c});
-    }
+    const double temp = effective_temp_of(dose_at(seconds).d_ea);
+    out.temp_c = std::max({0.0, tried.coolest_c - temp, temp - tried.hottest_c});
     const double strength = log_strength_ratio(*query_.course, query_.start_s);
     out.log_strength = std::max({0.0, tried.weakest_log - strength, strength - tried.strongest_log});
     out.age_h = std::max(0.0, query_.start_s / 3600.0 - tried.oldest_h);

@@ -33,6 +33,8 @@ public:
     [[nodiscard]] RangeCauses causes(const LinearDose& dose) const;
     [[nodiscard]] BeyondTried beyond(double seconds) const;
     [[nodiscard]] double beyond_var(const LinearDose& dose) const;
+    // Fade that no record tells of: half the spread between its prior at -1 and +1 sd, squared.
+    [[nodiscard]] double untold_fade_var(const LinearDose& dose) const;
 
 private:
     [[nodiscard]] std::vector<Term> terms(const LinearDose& dose, double aim) const;

@@ -10,7 +10,9 @@ namespace tonebath::science {
 namespace {
 
 constexpr int kMostRounds = 6;
-constexpr double kRoundTolerance = 0.01;  // ours: largest move of the centre, in posterior sd
+constexpr double kTellingAge_s = 60.0;  // ours: records younger than this say nothing on fade
+constexpr double kRoundTolerance = 0.05;  // ours: largest move of the centre, in posterior sd, before the last fit
+constexpr double kSiteTolerance = 5e-4;   // ours: EP, in a marginal's sd
 constexpr double kLikelierBy = 1.0;       // ours: log evidence by which zero order must win
 
 ToneLayout lay_out(const ToneInput& input) {
@@ -24,6 +26,21 @@ ToneLayout lay_out(const ToneInput& input) {
         next += scale.tones();
     }
     layout.coefs = next;
+    // Outer unknowns are numbered in the order of FadePlace; a place counts as soon as a dip in it is old enough to tell.
+    std::array<bool, 2> met = {false, false};
+    for (const ToneSubject& subject : input.subjects) {
+        for (const ToneDip& dip : subject.dips) {
+            TB_CHECK(dip.bath < input.baths.size());
+            const std::size_t place = input.baths[dip.bath].place == FadePlace::open_hot ? 0 : 1;
+            met[place] = met[place] || dip.out_s > kTellingAge_s;
+        }
+    }
+    std::size_t unknown = 0;
+    for (std::size_t k = 0; k < 2; ++k) {
+        if (met[k]) {
+            layout.fade_unknown[k] = unknown++;
+        }
+    }
     return layout;
 }
 
@@ -57,33 +74,43 @@ CoefPrior coef_prior(const ToneInput& input, const ToneLayout& layout, const Ton
     return prior;
 }
 
-std::vector<DosePiece> pieces_of(const ToneInput& input, const ToneSubject& subject, std::size_t count) {
-    std::vector<DosePiece> pieces;
-    for (std::size_t i = 0; i < count; ++i) {
-        const ToneDip& dip = subject.dips[i];
-        TB_CHECK(dip.bath < input.baths.size());
-        const ToneBath& bath = input.baths[dip.bath];
-        pieces.push_back({&bath.course, dip.bath, bath.place, dip.in_s, dip.out_s, dip.agitation});
+// Every dip of every subject, its course read once. A subject with a dip that cannot be read has none.
+std::vector<std::vector<ReadDip>> read_all(const ToneInput& input) {
+    std::vector<std::vector<ReadDip>> all(input.subjects.size());
+    for (std::size_t i = 0; i < input.subjects.size(); ++i) {
+        for (const ToneDip& dip : input.subjects[i].dips) {
+            const ToneBath& bath = input.baths[dip.bath];
+            auto read = read_dip({&bath.course, dip.bath, bath.place, dip.in_s, dip.out_s, dip.agitation});
+            if (!read) {
+                all[i].clear();
+                break;
+            }
+            all[i].push_back(std::move(*read));
+        }
     }
-    return pieces;
+    return all;
 }
 
 // One round: rows at a centre, and the fit of them.
 class Round {
 public:
-    Round(const ToneInput& input, const TonePriors& priors, const ToneLayout& layout, const DoseCentre& centre,
-          FadeKind fade)
+    Round(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const TonePriors& priors,
+          const ToneLayout& layout, const DoseCentre& centre, FadeKind fade)
         : input_(input), layout_(layout), centre_(centre), fade_(fade), data_(layout.coefs, input.baths.size()) {
         model_.coef = coef_prior(input, layout, priors);
         model_.scatter = {priors.piece_sd.median, priors.piece_sd.log_sd};
         model_.group = {priors.bath_sd.median, priors.bath_sd.log_sd};
-        model_.offset_priors = {{std::log(priors.fade_open_hot_per_h.median), priors.fade_open_hot_per_h.log_sd},
-                                {std::log(priors.fade_covered_per_h.median), priors.fade_covered_per_h.log_sd}};
+        const std::array<LogPrior, 2> fades = {priors.fade_open_hot_per_h, priors.fade_covered_per_h};
+        for (std::size_t k = 0; k < 2; ++k) {
+            if (layout.fade_unknown[k]) {
+                model_.offset_priors.push_back({std::log(fades[k].median), fades[k].log_sd});
+            }
+        }
         watched_var_ = priors.watched_log_sd * priors.watched_log_sd;
         keep_thresholds_apart();
         left_out_.assign(input.subjects.size(), false);
         for (std::size_t i = 0; i < input.subjects.size(); ++i) {
-            left_out_[i] = !add(input.subjects[i]);
+            left_out_[i] = !add(input.subjects[i], dips[i]);
         }
         model_.offsets = [this](std::span<const double> h, std::span<double> offset, std::span<double> slope) {
             fade_offsets(h, offset, slope);
@@ -92,7 +119,9 @@ public:
     Round(const Round&) = delete;
     Round& operator=(const Round&) = delete;
 
-    [[nodiscard]] MixedFit fit(const WarmStart* start) const { return fit_mixed(data_, model_, {}, start); }
+    [[nodiscard]] MixedFit fit(const WarmStart* start, const FitOptions& options) const {
+        return fit_mixed(data_, model_, options, start);
+    }
     [[nodiscard]] const std::vector<bool>& left_out() const { return left_out_; }
 
 private:
@@ -109,12 +138,12 @@ private:
         }
     }
 
-    bool add(const ToneSubject& subject) {
+    bool add(const ToneSubject& subject, std::span<const ReadDip> dips) {
         TB_CHECK(subject.scale < layout_.tones.size());
         const std::size_t tones = layout_.tones[subject.scale];
         const std::size_t theta = layout_.first_theta[subject.scale];
         TB_CHECK(subject.tone < tones);
-        const auto dose = linear_dose(pieces_of(input_, subject, subject.dips.size()), centre_, fade_);
+        const auto dose = linear_dose(dips, centre_, fade_);
         if (!dose) {
             return false;
         }
@@ -146,7 +175,7 @@ private:
                 row.own_var = watched_var_;
                 break;
             case ToneSays::judged:
-                if (!set_judged(subject, row, constant, theta, tones, *dose)) {
+                if (!set_judged(subject, dips, row, constant, theta, tones, *dose)) {
                     return false;
                 }
                 break;
@@ -186,15 +215,14 @@ private:
 
     // From theta_j to theta_(j+1); the last tone has no upper end. Seen lighter before the last dips: what those dips
     // added bounds it from above, and takes the place of theta_(j+1) when it is the nearer of the two.
-    bool set_judged(const ToneSubject& subject, MixedRow& row, double constant, std::size_t theta, std::size_t tones,
+    bool set_judged(const ToneSubject& subject, std::span<const ReadDip> dips, MixedRow& row, double constant, std::size_t theta, std::size_t tones,
                     const LinearDose& dose) const {
         const bool last = subject.tone + 1 == tones;
         row.kind = last ? RowKind::at_least : RowKind::interval;
         if (!subject.lighter_after || *subject.lighter_after == 0) {
             return true;
         }
-        const std::size_t count = std::min(*subject.lighter_after, subject.dips.size());
-        const auto earlier = linear_dose(pieces_of(input_, subject, count), centre_, fade_);
+        const auto earlier = linear_dose(dips.first(std::min(*subject.lighter_after, dips.size())), centre_, fade_);
         if (!earlier) {
             return true;
         }
@@ -215,16 +243,19 @@ private:
         for (std::size_t i = 0; i < doses_.size(); ++i) {
             offset[i] = 0.0;
             for (std::size_t k = 0; k < 2; ++k) {
-                slope[i * 2 + k] = 0.0;
-                if (doses_[i].share[k] <= 0.0) {
+                const auto unknown = layout_.fade_unknown[k];
+                if (!unknown) {
                     continue;
                 }
-                const double rate = std::exp(h[k]);
-                const double age = doses_[i].age_h[k];
+                double& moved = slope[i * h.size() + *unknown];
+                moved = 0.0;
                 const double share = doses_[i].share[k];
-                const auto at = [&](double r) { return log_fade(fade_, r, age); };
-                offset[i] += share * (at(rate) - at(centre_.fade_per_h[k]));
-                slope[i * 2 + k] = share * (at(rate * 1.0001) - at(rate * 0.9999)) / 0.0002;
+                if (share > 0.0) {
+                    const double rate = std::exp(h[*unknown]);
+                    const auto at = [&](double r) { return log_fade(fade_, r, doses_[i].age_h[k]); };
+                    offset[i] += share * (at(rate) - at(centre_.fade_per_h[k]));
+                    moved = share * (at(rate * 1.0001) - at(rate * 0.9999)) / 0.0002;
+                }
             }
         }
     }
@@ -264,9 +295,12 @@ DoseCentre next_centre(const MixedFit& fit, const ToneLayout& layout, const Dose
     take(layout.still, next.log_still);
     take(layout.brisk, next.log_brisk);
     for (std::size_t k = 0; k < 2; ++k) {
+        if (!layout.fade_unknown[k]) {
+            continue;
+        }
         double log_rate = 0.0;
         for (const MixedNode& node : fit.nodes) {
-            log_rate += node.weight * node.offset_h[k];
+            log_rate += node.weight * node.offset_h[*layout.fade_unknown[k]];
         }
         next.fade_per_h[k] = std::exp(log_rate);
     }
@@ -281,38 +315,49 @@ struct Settled {
     int rounds = 0;
 };
 
-Settled settle(const ToneInput& input, const TonePriors& priors, const ToneLayout& layout, FadeKind fade,
-               const ToneStart* start) {
+// The rounds look at the mode alone; the last fit, about the settled centre, is done in full or for its evidence.
+Settled settle(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const TonePriors& priors, const ToneLayout& layout, FadeKind fade,
+               const ToneStart* start, bool in_full) {
     Settled out;
     out.centre = start != nullptr ? start->centre : prior_centre(priors);
-    const WarmStart* warm = start != nullptr ? &start->warm : nullptr;
     WarmStart kept;
-    while (out.rounds < kMostRounds) {
-        const Round round(input, priors, layout, out.centre, fade);
-        out.mixed = round.fit(warm);
-        out.left_out = round.left_out();
+    if (start != nullptr) {
+        kept = start->warm;
+    }
+    bool have = start != nullptr;
+    FitOptions options;
+    options.site_tolerance = kSiteTolerance;
+    options.only_mode = true;
+    while (!input.subjects.empty() && out.rounds < kMostRounds) {
+        const Round round(input, dips, priors, layout, out.centre, fade);
+        MixedFit fit = round.fit(have ? &kept : nullptr, options);
         ++out.rounds;
-        if (out.mixed.nodes.empty()) {
+        if (fit.nodes.empty()) {
             return out;
         }
         double moved = 0.0;
-        const DoseCentre next = next_centre(out.mixed, layout, out.centre, moved);
-        out.converged = out.mixed.converged;
-        if (moved < kRoundTolerance || input.subjects.empty()) {
-            return out;  // the fit belongs to out.centre
+        out.centre = next_centre(fit, layout, out.centre, moved);
+        kept = std::move(fit.warm);
+        have = true;
+        if (moved < kRoundTolerance) {
+            break;
         }
-        if (out.rounds < kMostRounds) {
-            out.centre = next;
-        }
-        kept = out.mixed.warm;
-        warm = &kept;
     }
+    options.only_mode = !in_full;
+    options.laplace_evidence = !in_full;
+    if (have) {
+        kept.renew_curvature = start == nullptr || start->warm.renew_curvature;
+    }
+    const Round round(input, dips, priors, layout, out.centre, fade);
+    out.mixed = round.fit(have ? &kept : nullptr, options);
+    out.left_out = round.left_out();
+    out.converged = out.mixed.converged;
     return out;
 }
 
 // Zero order starts from a rate that leaves something at the oldest record: from the floor it finds no way back.
-ToneStart zero_order_start(const ToneInput& input, const TonePriors& priors, const WarmStart& warm,
-                           const DoseCentre& centre) {
+ToneStart zero_order_start(const ToneInput& input, const TonePriors& priors, const ToneLayout& layout,
+                           const WarmStart& warm, const DoseCentre& centre) {
     constexpr double kMostGone = 0.7;
     double oldest_h = 0.0;
     for (const ToneSubject& subject : input.subjects) {
@@ -323,33 +368,31 @@ ToneStart zero_order_start(const ToneInput& input, const TonePriors& priors, con
     ToneStart start{warm, centre, FadeKind::zero_order};
     start.centre.fade_per_h = {std::min(priors.fade_open_hot_per_h.median, kMostGone / std::max(oldest_h, 0.01)),
                                std::min(priors.fade_covered_per_h.median, kMostGone / std::max(oldest_h, 0.01))};
-    const std::size_t n = start.warm.hyper.size();
-    if (n >= 2) {
-        start.warm.hyper[n - 2] = std::log(start.centre.fade_per_h[0]);
-        start.warm.hyper[n - 1] = std::log(start.centre.fade_per_h[1]);
-        start.warm.renew_curvature = true;
+    // The fade rates come last among the outer unknowns, in the order of FadePlace.
+    std::size_t at = start.warm.hyper.size();
+    for (std::size_t k = 2; k-- > 0;) {
+        if (layout.fade_unknown[k]) {
+            start.warm.hyper[--at] = std::log(start.centre.fade_per_h[k]);
+        }
     }
+    start.warm.renew_curvature = true;
     return start;
 }
 
-TriedRange tried_range(const ToneInput& input, const std::vector<bool>& left_out, const DoseCentre& centre) {
+TriedRange tried_range(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const DoseCentre& centre) {
     TriedRange range;
-    const RateLaw law{centre.ea_kj_per_mol, centre.exponent};
-    for (std::size_t i = 0; i < input.subjects.size(); ++i) {
-        if (left_out[i]) {
-            continue;
-        }
-        for (const ToneDip& dip : input.subjects[i].dips) {
-            const BathCourse& course = input.baths[dip.bath].course;
-            const auto temp = effective_temp_c(course, law, dip.in_s, dip.out_s);
-            if (!temp) {
+    for (std::size_t i = 0; i < dips.size(); ++i) {
+        for (std::size_t k = 0; k < dips[i].size(); ++k) {
+            const auto dose = linear_dose(std::span(dips[i]).subspan(k, 1), centre, FadeKind::none);
+            if (!dose) {
                 continue;
             }
-            const double strength = log_strength_ratio(course, 0.5 * (dip.in_s + dip.out_s));
-            const double age_h = dip.in_s / 3600.0;
+            const double temp = effective_temp_of(dose->d_ea);
+            const double strength = dose->d_exponent;
+            const double age_h = input.subjects[i].dips[k].in_s / 3600.0;
             const bool first = range.records == 0;
-            range.coolest_c = first ? *temp : std::min(range.coolest_c, *temp);
-            range.hottest_c = first ? *temp : std::max(range.hottest_c, *temp);
+            range.coolest_c = first ? temp : std::min(range.coolest_c, temp);
+            range.hottest_c = first ? temp : std::max(range.hottest_c, temp);
             range.weakest_log = first ? strength : std::min(range.weakest_log, strength);
             range.strongest_log = first ? strength : std::max(range.strongest_log, strength);
             range.oldest_h = first ? age_h : std::max(range.oldest_h, age_h);
@@ -368,6 +411,7 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
     fit.priors = priors;
     fit.lots = input.lots;
     fit.layout = lay_out(input);
+    const std::vector<std::vector<ReadDip>> dips = read_all(input);
     const auto keep = [&](Settled&& settled, FadeKind fade) {
         fit.converged = settled.converged;
         fit.rounds = settled.rounds;
@@ -377,26 +421,30 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
         fit.left_out = std::move(settled.left_out);
     };
     if (start != nullptr) {
-        keep(settle(input, priors, fit.layout, start->fade, start), start->fade);
+        keep(settle(input, dips, priors, fit.layout, start->fade, start, true), start->fade);
     } else {
-        Settled first = settle(input, priors, fit.layout, FadeKind::first_order, nullptr);
+        Settled first = settle(input, dips, priors, fit.layout, FadeKind::first_order, nullptr, true);
         fit.log_evidence_first_order = first.mixed.log_evidence;
         fit.log_evidence_zero_order = first.mixed.log_evidence;
-        bool zero_order = false;
-        if (!input.subjects.empty()) {
-            const ToneStart from = zero_order_start(input, priors, first.mixed.warm, first.centre);
-            Settled zero = settle(input, priors, fit.layout, FadeKind::zero_order, &from);
-            fit.log_evidence_zero_order = zero.mixed.log_evidence;
-            zero_order = zero.converged && zero.mixed.log_evidence > first.mixed.log_evidence + kLikelierBy;
-            if (zero_order) {
-                keep(std::move(zero), FadeKind::zero_order);
+        FadeKind law = FadeKind::first_order;
+        if (fit.layout.fade_unknown[0] || fit.layout.fade_unknown[1]) {
+            ToneStart from = zero_order_start(input, priors, fit.layout, first.mixed.warm, first.centre);
+            const Settled look = settle(input, dips, priors, fit.layout, FadeKind::zero_order, &from, false);
+            fit.log_evidence_zero_order = look.mixed.log_evidence;
+            if (look.converged && look.mixed.log_evidence > first.mixed.log_evidence + kLikelierBy) {
+                law = FadeKind::zero_order;
+                from.warm = look.mixed.warm;
+                from.centre = look.centre;
+                Settled zero = settle(input, dips, priors, fit.layout, FadeKind::zero_order, &from, true);
+                fit.log_evidence_zero_order = zero.mixed.log_evidence;
+                keep(std::move(zero), law);
             }
         }
-        if (!zero_order) {
-            keep(std::move(first), FadeKind::first_order);
+        if (law == FadeKind::first_order) {
+            keep(std::move(first), law);
         }
     }
-    fit.tried = tried_range(input, fit.left_out, fit.centre);
+    fit.tried = tried_range(input, dips, fit.centre);
     return fit;
 }
 

@@ -78,6 +78,8 @@ struct ToneLayout {
     std::vector<std::size_t> first_theta;  // per scale
     std::vector<std::size_t> tones;        // per scale
     std::size_t coefs = 0;
+    // Which outer unknown is the fade rate of a FadePlace; none where no record tells of it (its prior stands).
+    std::array<std::optional<std::size_t>, 2> fade_unknown;
 };
 
 // The point about which the dose is linearised.
@@ -152,5 +154,27 @@ struct DosePiece {
 };
 [[nodiscard]] std::optional<LinearDose> linear_dose(std::span<const DosePiece> pieces, const DoseCentre& centre,
                                                     FadeKind fade);
+
+// The same, for a dip that is asked again and again under other laws: the course is read once, at the points of a 4-point
+// Gauss-Legendre rule on panels of at most 120 s split at every kink of the course. Relative error of the dose against
+// dose_s below 1e-7 (tests/science/tone_model_test.cpp).
+struct DosePoint {
+    double x_ea = 0.0;  // -(1000/R) (1/T - 1/T0): d log rate / d Ea, per kJ/mol
+    double log_strength = 0.0;
+    double age_h = 0.0;
+    double weight_s = 0.0;
+};
+struct ReadDip {
+    std::vector<DosePoint> points;
+    std::size_t bath = 0;
+    FadePlace place = FadePlace::open_hot;
+    Agitation agitation = Agitation::gentle;
+};
+// nullopt: times not finite, no time in the bath, longer than 60 days, or a course that gives no finite figures.
+[[nodiscard]] std::optional<ReadDip> read_dip(const DosePiece& piece);
+[[nodiscard]] std::optional<LinearDose> linear_dose(std::span<const ReadDip> dips, const DoseCentre& centre, FadeKind fade);
+
+// Temperature at which a bath would have the heat factor that belongs to d_ea.
+[[nodiscard]] double effective_temp_of(double d_ea);
 
 }  // namespace tonebath::science

@@ -365,6 +365,30 @@ TEST_CASE("what one more strip is worth agrees with dipping it", "[learn]") {
     CHECK_THAT(worth->best_judged.log_sd_after, WithinRel(std::sqrt(mean_var), 0.10));
 }
 
+TEST_CASE("the dose as the model reads it is the dose", "[learn]") {
+    // Against dose_s (15-point panels, its own tests): a cooling bath with a top-up, short and long dips.
+    const std::array<Reading, 4> readings = {Reading{0.0, 64.0}, Reading{600.0, 55.0}, Reading{900.0, 70.0, true, 850.0},
+                                             Reading{1800.0, 60.0}};
+    const auto curve = temp_curve(readings, {});
+    REQUIRE(curve);
+    BathCourse course;
+    course.temp = *curve;
+    course.strength = {{0.0, 0.1, 0.05}, {840.0, -0.2, 0.02}};
+    for (const auto& [in, out] : {std::pair{5.0, 45.0}, {800.0, 950.0}, {100.0, 9000.0}}) {
+        const std::array<DosePiece, 1> piece = {DosePiece{&course, 0, FadePlace::open_hot, in, out}};
+        DoseCentre centre;
+        centre.ea_kj_per_mol = 52.0;
+        centre.exponent = 0.7;
+        const auto mine = linear_dose(std::span<const DosePiece>(piece), centre, FadeKind::none);
+        const auto full = dose_sensitivity(course, {52.0, 0.7}, in, out);
+        REQUIRE(mine);
+        REQUIRE(full);
+        CHECK_THAT(std::exp(mine->log_dose), WithinRel(full->dose_s, 1e-7));
+        CHECK_THAT(mine->d_ea, WithinAbs(full->d_ea_per_kj_per_mol, 1e-7));
+        CHECK_THAT(mine->d_exponent, WithinAbs(full->d_exponent, 1e-7));
+    }
+}
+
 TEST_CASE("bad questions get a reason, not a figure", "[learn]") {
     const ToneFit fit = fit_tones(silver());
     PlanQuery query;
