@@ -17,9 +17,9 @@
 namespace tonebath {
 
 // In an order in which each noun comes after those that it refers to.
-using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, ThermometerCheck, Metal, ToneScale, Tone, Target,
-                            Order, Batch, Piece, Part, Stone, Strip, Bath, TopUp, Reading, Dip, Rinse, Judgement,
-                            Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press>;
+using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, ThermometerCheck, Metal, ToneScale, Tone,
+                            Target, Order, Batch, Piece, Part, Stone, Strip, Bath, TopUp, Reading, Dip, Rinse,
+                            Judgement, Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press>;
 
 // Calls `call` with one empty record of every noun.
 template <class Call>

@@ -86,8 +86,8 @@ void copy_checked(SQLite::Database& from, const fs::path& to) {
     } catch (const fs::filesystem_error& failed) {
         std::error_code ignored;
         fs::remove(partial, ignored);
-        throw StoreError(fmt::format("The backup {} could not be written: {}. The log itself is as it was.", to.string(),
-                                     failed.code().message()),
+        throw StoreError(fmt::format("The backup {} could not be written: {}. The log itself is as it was.",
+                                     to.string(), failed.code().message()),
                          StoreError::Kind::disk_failed);
     } catch (...) {
         std::error_code ignored;
@@ -161,9 +161,9 @@ Result<BackupContents> restore_check(const fs::path& copy) {
 
 fs::path make_backup(Log& log, const Stamp& at) {
     const CivilTime time = civil(at);
-    const fs::path to = backup_folder(log.file()) / fmt::format("{}-{:04}-{:02}-{:02}T{:02}{:02}{}", stem_of(log.file()),
-                                                                time.year, time.month, time.day, time.hour, time.minute,
-                                                                kEnding);
+    const fs::path to =
+        backup_folder(log.file()) / fmt::format("{}-{:04}-{:02}-{:02}T{:02}{:02}{}", stem_of(log.file()), time.year,
+                                                time.month, time.day, time.hour, time.minute, kEnding);
     copy_checked(log.database(), to);
     const std::vector<fs::path> all = backups(log.file());
     for (std::size_t i = kBackupsKept; i < all.size(); ++i) {
@@ -205,7 +205,8 @@ Result<std::optional<fs::path>> restore(const fs::path& log_file, const fs::path
             fs::path side = log_file;
             side += ending;
             if (fs::exists(side)) {
-                fs::path side_kept = kept ? *kept : log_file.parent_path() / (stem_of(log_file) + "-set-aside" + kEnding);
+                fs::path side_kept =
+                    kept ? *kept : log_file.parent_path() / (stem_of(log_file) + "-set-aside" + kEnding);
                 side_kept += ending;
                 fs::rename(side, side_kept);
             }
@@ -214,9 +215,9 @@ Result<std::optional<fs::path>> restore(const fs::path& log_file, const fs::path
         sync_path(log_file.has_parent_path() ? log_file.parent_path() : fs::path("."));
         return kept;
     } catch (const fs::filesystem_error& failed) {
-        throw StoreError(fmt::format("The backup could not be put in place of {}: {}.", log_file.string(),
-                                     failed.code().message()),
-                         StoreError::Kind::disk_failed);
+        throw StoreError(
+            fmt::format("The backup could not be put in place of {}: {}.", log_file.string(), failed.code().message()),
+            StoreError::Kind::disk_failed);
     }
 }
 

@@ -20,16 +20,16 @@ inline constexpr std::size_t kBackupsKept = 10;
 
 // What a backup holds, for the person who must choose one.
 struct BackupContents {
-    int version = 0;                    // of the schema
-    std::optional<Stamp> last_change;   // newest change in it
+    int version = 0;                   // of the schema
+    std::optional<Stamp> last_change;  // newest change in it
     std::int64_t baths = 0, pieces = 0, strips = 0, dips = 0;
 };
 // Opens the copy and runs quick_check without changing it. Refusals as Log::open.
 [[nodiscard]] Result<BackupContents> restore_check(const std::filesystem::path& copy);
 
-// Copies the log as it stands into the backup folder (other programs may write meanwhile), opens the copy, checks it, and
-// only then gives it its name; a copy of the same minute is replaced. Keeps the last kBackupsKept dated ones. Throws
-// StoreError; the earlier backups are then all still there.
+// Copies the log as it stands into the backup folder (other programs may write meanwhile), opens the copy, checks it,
+// and only then gives it its name; a copy of the same minute is replaced. Keeps the last kBackupsKept dated ones.
+// Throws StoreError; the earlier backups are then all still there.
 std::filesystem::path make_backup(Log& log, const Stamp& at);
 
 // The newest dated backup that passes restore_check.
@@ -41,6 +41,7 @@ std::filesystem::path make_backup(Log& log, const Stamp& at);
                                                                    const std::filesystem::path& backup);
 
 // The copy made before a schema upgrade: backups/log-before-form-2.tonebath. Never overwritten, never thinned out.
-std::filesystem::path copy_before_upgrade(SQLite::Database& database, const std::filesystem::path& log_file, int version);
+std::filesystem::path copy_before_upgrade(SQLite::Database& database, const std::filesystem::path& log_file,
+                                          int version);
 
 }  // namespace tonebath::store

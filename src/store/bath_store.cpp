@@ -21,7 +21,8 @@ LotUse lot_use(Log& log, const Id<Lot>& lot) {
     const Snapshot one_moment(log);
     LotUse use;
     {
-        Query baths(log, "SELECT total(amount), count(*), count(*) - count(amount) FROM bath WHERE lot_id = ?1", {lot.text});
+        Query baths(log, "SELECT total(amount), count(*), count(*) - count(amount) FROM bath WHERE lot_id = ?1",
+                    {lot.text});
         if (baths.next()) {
             use.made_up = baths.real(0);
             use.baths = baths.integer(1);
@@ -30,10 +31,11 @@ LotUse lot_use(Log& log, const Id<Lot>& lot) {
     }
     {
         // A top-up of water alone has no amount, and needs none.
-        Query top_ups(log,
-                      "SELECT total(top_up.amount), count(*) - count(coalesce(top_up.amount, water_added_ml)) FROM top_up "
-                      "JOIN bath ON bath.id = bath_id WHERE lot_id = ?1",
-                      {lot.text});
+        Query top_ups(
+            log,
+            "SELECT total(top_up.amount), count(*) - count(coalesce(top_up.amount, water_added_ml)) FROM top_up "
+            "JOIN bath ON bath.id = bath_id WHERE lot_id = ?1",
+            {lot.text});
         if (top_ups.next()) {
             use.topped_up = top_ups.real(0);
             use.unknown_amounts += top_ups.integer(1);

@@ -6,8 +6,8 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <sqlite3.h>
+#include <nlohmann/json.hpp>
 
 #include <cstdio>
 #include <map>
@@ -40,15 +40,12 @@ struct Freed {
 
 Json json_of(sqlite3_value* value) {
     switch (sqlite3_value_type(value)) {
-    case SQLITE_INTEGER:
-        return sqlite3_value_int64(value);
-    case SQLITE_FLOAT:
-        return sqlite3_value_double(value);
-    case SQLITE_TEXT:
-        return std::string(static_cast<const char*>(static_cast<const void*>(sqlite3_value_text(value))),
-                           static_cast<std::size_t>(sqlite3_value_bytes(value)));
-    default:
-        return nullptr;
+        case SQLITE_INTEGER: return sqlite3_value_int64(value);
+        case SQLITE_FLOAT: return sqlite3_value_double(value);
+        case SQLITE_TEXT:
+            return std::string(static_cast<const char*>(static_cast<const void*>(sqlite3_value_text(value))),
+                               static_cast<std::size_t>(sqlite3_value_bytes(value)));
+        default: return nullptr;
     }
 }
 
@@ -142,7 +139,8 @@ struct Change::State {
         const std::string id = ids.next<ChangeEntry>(at).text;
         run(log,
             "INSERT INTO change (id, at_utc_ms, at_offset_min, who_id, step, undoes) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            {id, at.utc_ms, std::int64_t{at.offset_min}, who_id, step, undoes.empty() ? Bound(nullptr) : Bound(undoes)});
+            {id, at.utc_ms, std::int64_t{at.offset_min}, who_id, step,
+             undoes.empty() ? Bound(nullptr) : Bound(undoes)});
         const std::int64_t seq = log.database().getLastInsertRowid();
         sqlite3_changeset_iter* raw = nullptr;
         log.database().check(sqlite3changeset_start(&raw, size, bytes));
@@ -160,8 +158,9 @@ struct Change::State {
 Change::Change(Log& log, std::string step, const Stamp& at, std::string who_id, IdSource& ids) {
     TB_CHECK(!log.writing());
     if (log.read_only()) {
-        throw StoreError(fmt::format("{} is open for reading only here: another window writes to it.", log.file().string()),
-                         StoreError::Kind::read_only);
+        throw StoreError(
+            fmt::format("{} is open for reading only here: another window writes to it.", log.file().string()),
+            StoreError::Kind::read_only);
     }
     translated(log.file(), [&] { log.database().exec("BEGIN IMMEDIATE"); });
     sqlite3_session* session = nullptr;

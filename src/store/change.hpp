@@ -25,8 +25,8 @@ public:
     Change(const Change&) = delete;
     Change& operator=(const Change&) = delete;
 
-    // Says that this change takes `change_id` back in its own way: for records that are withdrawn, never removed. Undo then
-    // goes on with the change before it; redo does not offer it.
+    // Says that this change takes `change_id` back in its own way: for records that are withdrawn, never removed. Undo
+    // then goes on with the change before it; redo does not offer it.
     void takes_back(std::string change_id);
 
     // Returns the change's id, or an empty text when nothing was changed (nothing is logged then). What was written to
@@ -49,12 +49,12 @@ struct ChangeRow {
 
 struct ChangeEntry {
     std::string id;
-    std::int64_t seq = 0;     // order of writing in this log
+    std::int64_t seq = 0;  // order of writing in this log
     Stamp at;
     std::string who_id;
     std::string step;
-    std::string undoes;       // id of the change that this one takes back; empty otherwise
-    std::string undone_by;    // id of the change that took this one back and still stands
+    std::string undoes;         // id of the change that this one takes back; empty otherwise
+    std::string undone_by;      // id of the change that took this one back and still stands
     bool touches_kept = false;  // wrote checks, answers, disposals or presses: withdraw instead of taking back
     std::vector<ChangeRow> rows;
 };
@@ -70,8 +70,10 @@ struct ChangeEntry {
 [[nodiscard]] std::optional<ChangeEntry> next_redo(Log& log, const Stamp& since);
 
 // Takes a change back (or, given an undo, brings it forward again) as a new change. Refusals: "undo.missing",
-// "undo.already" (it was taken back before), "undo.kept_record" (checks, answers, disposals and presses are never removed),
-// "undo.changed_since" (the same field was changed after it), "undo.needed" (a later record refers to what would go).
-[[nodiscard]] Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, std::string who_id, IdSource& ids);
+// "undo.already" (it was taken back before), "undo.kept_record" (checks, answers, disposals and presses are never
+// removed), "undo.changed_since" (the same field was changed after it), "undo.needed" (a later record refers to what
+// would go).
+[[nodiscard]] Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, std::string who_id,
+                                     IdSource& ids);
 
 }  // namespace tonebath::store

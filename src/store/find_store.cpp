@@ -19,7 +19,8 @@ bool has_unspaced_script(std::string_view word) {
 
 bool has_letter_or_digit(std::string_view word) {
     return std::any_of(word.begin(), word.end(), [](char c) {
-        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) >= 0x80;
+        return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+               static_cast<unsigned char>(c) >= 0x80;
     });
 }
 
@@ -108,8 +109,9 @@ std::vector<Found> find_text(Log& log, std::string_view typed, std::size_t limit
         {whole});
     const std::vector<std::string> words = words_of(whole);
     if (std::any_of(words.begin(), words.end(), has_unspaced_script)) {
-        finder.add("FROM find_entry WHERE title || ' ' || words LIKE '%' || ?1 || '%' ESCAPE '\\' ORDER BY id DESC LIMIT ?2",
-                   {escaped_for_like(whole)});
+        finder.add(
+            "FROM find_entry WHERE title || ' ' || words LIKE '%' || ?1 || '%' ESCAPE '\\' ORDER BY id DESC LIMIT ?2",
+            {escaped_for_like(whole)});
     } else if (const std::string match = as_match(words); !match.empty()) {
         finder.add(
             "FROM find_index JOIN find_entry ON find_entry.id = find_index.rowid WHERE find_index MATCH ?1 "

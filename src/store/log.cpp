@@ -69,7 +69,8 @@ std::optional<std::string> Log::setting(std::string_view key) {
 }
 
 void Log::set_setting(std::string_view key, std::string_view value) {
-    run(*this, "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
+    run(*this,
+        "INSERT INTO setting (key, value) VALUES (?1, ?2) ON CONFLICT (key) DO UPDATE SET value = excluded.value",
         {std::string(key), std::string(value)});
     if (!writing_) {
         ++generation_;

@@ -21,11 +21,12 @@ class Statement;
 
 namespace tonebath::store {
 
-// The world broke while reading or writing the log: disk full, file vanished, another program holds it. what() says what
-// happened, to which file, what became of the records, and the way out.
+// The world broke while reading or writing the log: disk full, file vanished, another program holds it. what() says
+// what happened, to which file, what became of the records, and the way out.
 class StoreError : public std::runtime_error {
 public:
-    // busy: another program wrote for 5 s. rule: the tables do not take the record (a number twice, a missing reference).
+    // busy: another program wrote for 5 s. rule: the tables do not take the record (a number twice, a missing
+    // reference).
     enum class Kind { other, busy, disk_full, disk_failed, read_only, damaged, rule };
 
     StoreError(const std::string& words, Kind kind = Kind::other) : std::runtime_error(words), kind_(kind) {}
@@ -57,9 +58,10 @@ class Change;
 // A connection to one log. It belongs to one thread.
 class Log {
 public:
-    // Refusals: "log.missing", "log.not_ours", "log.newer", "log.older" (read_only cannot upgrade), "log.damaged" (with the
-    // way back from the newest good backup), "log.unwritable". Opening verifies application_id, WAL, synchronous=FULL,
-    // foreign keys, quick_check. A refused file is left as it was, byte for byte. Throws StoreError when the disk fails.
+    // Refusals: "log.missing", "log.not_ours", "log.newer", "log.older" (read_only cannot upgrade), "log.damaged" (with
+    // the way back from the newest good backup), "log.unwritable". Opening verifies application_id, WAL,
+    // synchronous=FULL, foreign keys, quick_check. A refused file is left as it was, byte for byte. Throws StoreError
+    // when the disk fails.
     [[nodiscard]] static Result<std::unique_ptr<Log>> open(const std::filesystem::path& file, OpenMode mode);
     // An empty log in memory: for tests.
     [[nodiscard]] static std::unique_ptr<Log> in_memory();
@@ -82,7 +84,8 @@ public:
     // Full integrity_check and foreign_key_check; empty = sound.
     [[nodiscard]] std::vector<std::string> faults();
 
-    // Log-wide facts: as-of time of the demo, studio name, who is at the bench … Not part of the change log and not undone.
+    // Log-wide facts: as-of time of the demo, studio name, who is at the bench … Not part of the change log and not
+    // undone.
     [[nodiscard]] std::optional<std::string> setting(std::string_view key);
     void set_setting(std::string_view key, std::string_view value);
 

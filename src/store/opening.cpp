@@ -35,9 +35,10 @@ std::string way_back(const fs::path& file) {
     if (!backup) {
         return "There is no good backup beside it. Keep the file, and put a copy from elsewhere in its place.";
     }
-    return fmt::format("The newest good backup is {}. Keep the damaged file under another name and put a copy of the backup "
-                       "in its place.",
-                       backup->string());
+    return fmt::format(
+        "The newest good backup is {}. Keep the damaged file under another name and put a copy of the backup "
+        "in its place.",
+        backup->string());
 }
 
 Refusal damaged(const fs::path& file, const std::string& fault) {
@@ -75,7 +76,8 @@ std::optional<Refusal> wrong_kind(const fs::path& file) {
 void must_read_back(SQLite::Database& database, const std::string& pragma, const std::string& wanted) {
     const std::string found = database.execAndGet("PRAGMA " + pragma).getString();
     if (found != wanted) {
-        throw StoreError(fmt::format("The log cannot be kept as it must be here: {} is {}, not {}.", pragma, found, wanted));
+        throw StoreError(
+            fmt::format("The log cannot be kept as it must be here: {} is {}, not {}.", pragma, found, wanted));
     }
 }
 
@@ -139,8 +141,8 @@ fs::path beside(const fs::path& file, const char* ending) {
     return other;
 }
 
-// Reading alone goes through a connection that could write but is told not to (query_only): one opened READONLY would leave
-// its shared-memory file behind.
+// Reading alone goes through a connection that could write but is told not to (query_only): one opened READONLY would
+// leave its shared-memory file behind.
 std::unique_ptr<SQLite::Database> connect(const fs::path& file, OpenMode mode) {
     const bool reads = mode == OpenMode::read_only;
     if (reads && folder_is_read_only(file) && !fs::exists(beside(file, "-wal"))) {
@@ -217,11 +219,12 @@ Result<std::unique_ptr<Log>> Log::open(const fs::path& file, OpenMode mode) {
         }
         const int version = version_of(*database);
         if (version > schema_version()) {
-            return refused("log.newer", file,
-                           fmt::format("The log was written by a newer version of this program (form {}, known here: up to "
-                                       "{}). It was not changed.",
-                                       version, schema_version()),
-                           "Open it with the newer version.");
+            return refused(
+                "log.newer", file,
+                fmt::format("The log was written by a newer version of this program (form {}, known here: up to "
+                            "{}). It was not changed.",
+                            version, schema_version()),
+                "Open it with the newer version.");
         }
         if (version < schema_version() && mode == OpenMode::read_only) {
             return refused("log.older", file, "The log was written by an older version and can only be read here.",

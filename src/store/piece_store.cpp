@@ -33,7 +33,8 @@ std::string next_after_newest(Log& log, std::string_view table) {
         }
     }
     std::size_t prefix = newest.size();
-    while (prefix > 0 && newest.size() - prefix < kMostDigits && newest[prefix - 1] >= '0' && newest[prefix - 1] <= '9') {
+    while (prefix > 0 && newest.size() - prefix < kMostDigits && newest[prefix - 1] >= '0' &&
+           newest[prefix - 1] <= '9') {
         --prefix;
     }
     return next_after(log, table, prefix == newest.size() && !newest.empty() ? newest + "-" : newest.substr(0, prefix));

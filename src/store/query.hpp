@@ -1,5 +1,5 @@
-// One question to the log: a kept statement, its values, and the rows it gives. It lets go of the statement at its end, so
-// that no row read holds the log's old state open.
+// One question to the log: a kept statement, its values, and the rows it gives. It lets go of the statement at its end,
+// so that no row read holds the log's old state open.
 #pragma once
 
 #include "store/log.hpp"

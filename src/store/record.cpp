@@ -12,15 +12,31 @@ namespace tonebath::store {
 namespace {
 
 // Each quantity as the plain number that its column holds; the column's name tells the unit.
-double number_of(Celsius value) { return value.celsius(); }
-double number_of(Millilitres value) { return value.ml(); }
-double number_of(Millimetres value) { return value.mm(); }
-double number_of(Seconds value) { return value.seconds(); }
+double number_of(Celsius value) {
+    return value.celsius();
+}
+double number_of(Millilitres value) {
+    return value.ml();
+}
+double number_of(Millimetres value) {
+    return value.mm();
+}
+double number_of(Seconds value) {
+    return value.seconds();
+}
 
-void set_number(Celsius& value, double number) { value = Celsius::from_celsius(number); }
-void set_number(Millilitres& value, double number) { value = Millilitres::from_ml(number); }
-void set_number(Millimetres& value, double number) { value = Millimetres::from_mm(number); }
-void set_number(Seconds& value, double number) { value = Seconds::from_seconds(number); }
+void set_number(Celsius& value, double number) {
+    value = Celsius::from_celsius(number);
+}
+void set_number(Millilitres& value, double number) {
+    value = Millilitres::from_ml(number);
+}
+void set_number(Millimetres& value, double number) {
+    value = Millimetres::from_mm(number);
+}
+void set_number(Seconds& value, double number) {
+    value = Seconds::from_seconds(number);
+}
 
 template <class T>
 concept Quantity = requires(const T& value) {

@@ -19,7 +19,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* kEntryColumns = "SELECT id, seq, at_utc_ms, at_offset_min, who_id, step, coalesce(undoes, '') FROM change ";
+constexpr const char* kEntryColumns =
+    "SELECT id, seq, at_utc_ms, at_offset_min, who_id, step, coalesce(undoes, '') FROM change ";
 
 // The change that took `id` back and still stands: one that was itself taken back does not count.
 std::string standing_undo(Log& log, const std::string& id) {
@@ -39,9 +40,10 @@ std::string standing_undo(Log& log, const std::string& id) {
 }
 
 std::vector<ChangeRow> rows_of(Log& log, std::int64_t seq) {
-    Query query(log,
-                "SELECT table_name, record_id, kind, before_json, after_json FROM change_row WHERE change_seq = ?1 ORDER BY id",
-                {seq});
+    Query query(
+        log,
+        "SELECT table_name, record_id, kind, before_json, after_json FROM change_row WHERE change_seq = ?1 ORDER BY id",
+        {seq});
     std::vector<ChangeRow> rows;
     while (query.next()) {
         rows.push_back(ChangeRow{query.text(0), query.text(1), query.text(2), query.text(3), query.text(4)});
@@ -110,7 +112,8 @@ Stacks stacks_since(Log& log, const Stamp& since) {
         }
         const auto before = known.find(undoes);
         // A step from before this session can only be taken back by name.
-        const Origin origin = before == known.end() ? Origin{undoes, false} : Origin{before->second.change, !before->second.forward};
+        const Origin origin =
+            before == known.end() ? Origin{undoes, false} : Origin{before->second.change, !before->second.forward};
         known[id] = origin;
         if (origin.forward) {
             std::erase(stacks.redo, undo_of[origin.change]);
@@ -161,7 +164,8 @@ public:
     std::optional<std::string> changed_since(const ChangeRow& row) {
         const std::optional<std::map<std::string, Bound>> now = read(row.table, row.record_id);
         if (row.kind == "delete") {
-            return now ? std::optional<std::string>(fmt::format("The {} is there again.", noun_word(row.table))) : std::nullopt;
+            return now ? std::optional<std::string>(fmt::format("The {} is there again.", noun_word(row.table)))
+                       : std::nullopt;
         }
         if (!now) {
             return fmt::format("The {} is no longer there.", noun_word(row.table));
@@ -196,14 +200,18 @@ public:
         }
         std::vector<std::string> places;
         for (std::size_t i = 0; i < columns.size(); ++i) {
-            places.push_back(row.kind == "update" ? fmt::format("{} = ?{}", columns[i], i + 1) : fmt::format("?{}", i + 1));
+            places.push_back(row.kind == "update" ? fmt::format("{} = ?{}", columns[i], i + 1)
+                                                  : fmt::format("?{}", i + 1));
         }
         if (row.kind == "update") {
             values.emplace_back(row.record_id);
-            run(log_, fmt::format("UPDATE \"{}\" SET {} WHERE id = ?{}", row.table, joined(places, ", "), values.size()),
+            run(log_,
+                fmt::format("UPDATE \"{}\" SET {} WHERE id = ?{}", row.table, joined(places, ", "), values.size()),
                 values);
         } else {
-            run(log_, fmt::format("INSERT INTO \"{}\" ({}) VALUES ({})", row.table, joined(columns, ", "), joined(places, ", ")),
+            run(log_,
+                fmt::format("INSERT INTO \"{}\" ({}) VALUES ({})", row.table, joined(columns, ", "),
+                            joined(places, ", ")),
                 values);
         }
     }
@@ -233,7 +241,8 @@ private:
     std::optional<std::map<std::string, Bound>> read(const std::string& table, const std::string& record_id) {
         const std::set<std::string>& names = columns_of(table);
         const std::vector<std::string> order(names.begin(), names.end());
-        Query query(log_, fmt::format("SELECT \"{}\" FROM \"{}\" WHERE id = ?1", joined(order, "\", \""), table), {record_id});
+        Query query(log_, fmt::format("SELECT \"{}\" FROM \"{}\" WHERE id = ?1", joined(order, "\", \""), table),
+                    {record_id});
         if (!query.next()) {
             return std::nullopt;
         }
@@ -292,8 +301,9 @@ std::optional<Refusal> not_to_be_taken_back(const ChangeEntry& entry) {
     }
     for (const ChangeRow& row : entry.rows) {
         if (!is_noun_table(row.table)) {
-            throw StoreError(fmt::format("The change log names a table \"{}\" that this program does not know.", row.table),
-                             StoreError::Kind::damaged);
+            throw StoreError(
+                fmt::format("The change log names a table \"{}\" that this program does not know.", row.table),
+                StoreError::Kind::damaged);
         }
         if (is_kept_table(row.table)) {
             return refused("undo.kept_record", entry,
@@ -337,7 +347,8 @@ std::optional<ChangeEntry> next_redo(Log& log, const Stamp& since) {
 Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, std::string who_id, IdSource& ids) {
     std::optional<ChangeEntry> entry = change_of_id(log, change_id);
     if (!entry) {
-        return refused("undo.missing", ChangeEntry{}, "There is no such change in this log.", "Look at the list of changes.");
+        return refused("undo.missing", ChangeEntry{}, "There is no such change in this log.",
+                       "Look at the list of changes.");
     }
     Change change(log, step_text(*entry), at, std::move(who_id), ids);
     entry = change_of_id(log, change_id);  // as it stands now that no other program can write
@@ -348,7 +359,8 @@ Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, 
         Backwards backwards(log);
         for (const ChangeRow& row : entry->rows) {
             if (std::optional<std::string> what = backwards.changed_since(row)) {
-                return refused("undo.changed_since", *entry, *what, "Take the later change back first, or correct it by hand.");
+                return refused("undo.changed_since", *entry, *what,
+                               "Take the later change back first, or correct it by hand.");
             }
         }
         run(log, "PRAGMA defer_foreign_keys = ON");

@@ -17,13 +17,17 @@ struct Question {
 constexpr std::array<Question, 8> kQuestions{{
     {Gap::dip_tone, "dip",
      "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "
-     "dip.made_offset_min FROM dip LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = dip.piece_id "
+     "dip.made_offset_min FROM dip LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = "
+     "dip.piece_id "
      "LEFT JOIN part ON part.id = dip.part_id LEFT JOIN piece AS whole ON whole.id = part.piece_id "
      "WHERE dip.made_utc_ms >= ?1 AND (dip.out_utc_ms IS NOT NULL OR dip.in_bath_s IS NOT NULL) "
      "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.dip_id = dip.id) "
-     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.strip_id = dip.strip_id AND j.at_utc_ms >= coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
-     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.piece_id = dip.piece_id AND j.at_utc_ms >= coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
-     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.part_id = dip.part_id AND j.at_utc_ms >= coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
+     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.strip_id = dip.strip_id AND j.at_utc_ms >= "
+     "coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
+     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.piece_id = dip.piece_id AND j.at_utc_ms >= "
+     "coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
+     "AND NOT EXISTS (SELECT 1 FROM judgement AS j WHERE j.part_id = dip.part_id AND j.at_utc_ms >= "
+     "coalesce(dip.out_utc_ms, dip.at_about_utc_ms, 0)) "
      "ORDER BY dip.made_utc_ms DESC LIMIT ?2"},
     {Gap::dip_preparation, "dip",
      "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "

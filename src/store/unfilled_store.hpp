@@ -21,9 +21,9 @@ enum class Gap {
 
 struct Unfilled {
     Gap gap = Gap::dip_tone;
-    std::string table;      // of the record that lacks it
+    std::string table;  // of the record that lacks it
     std::string record_id;
-    std::string number;     // of the record, or of the dip's strip, piece or bath; "L-058 lid" for a part
+    std::string number;  // of the record, or of the dip's strip, piece or bath; "L-058 lid" for a part
     Stamp made_at;
 };
 

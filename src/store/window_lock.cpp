@@ -38,8 +38,9 @@ Result<WindowLock> WindowLock::acquire(const std::filesystem::path& log_file) {
                                       ? "Another window has this log open, so this one only reads."
                                       : "The log cannot be kept to one window here (" +
                                             std::generic_category().message(reason) + "), so this window only reads.",
-                       .remedy = reason == EWOULDBLOCK ? "Write in the other window, or close it and open this one again."
-                                                       : "Keep the log on a disk of this machine.",
+                       .remedy = reason == EWOULDBLOCK
+                                     ? "Write in the other window, or close it and open this one again."
+                                     : "Keep the log on a disk of this machine.",
                        .answers = {}};
     }
     return WindowLock(descriptor);

@@ -10,8 +10,8 @@ namespace tonebath::store {
 // Held from acquire to destruction. The kernel lets go of it when the process dies, however it dies.
 class WindowLock {
 public:
-    // Locks "log.tonebath.window", a small file beside the log that stays there. The same log reached by another name or a
-    // link is the same lock. Refusals: "window.second" (another window has it: open the log read_only and say so),
+    // Locks "log.tonebath.window", a small file beside the log that stays there. The same log reached by another name
+    // or a link is the same lock. Refusals: "window.second" (another window has it: open the log read_only and say so),
     // "window.no_lock" (no such file can be made there).
     [[nodiscard]] static Result<WindowLock> acquire(const std::filesystem::path& log_file);
     ~WindowLock();

@@ -40,8 +40,8 @@ TEST_CASE("the last ten dated backups are kept, and nothing else in the folder i
     const TemporaryFolder folder;
     const std::unique_ptr<Log> log = opened(folder / "log.tonebath");
     fs::create_directories(folder / "backups");
-    for (const char* name : {"log-2020-01-01T0000.tonebath.txt", "other-2020-01-01T0000.tonebath", "log-before-form-2.tonebath",
-                             "log-2020-01-01Tdddd.tonebath"}) {
+    for (const char* name : {"log-2020-01-01T0000.tonebath.txt", "other-2020-01-01T0000.tonebath",
+                             "log-before-form-2.tonebath", "log-2020-01-01Tdddd.tonebath"}) {
         std::ofstream(folder / "backups" / name) << "kept";
     }
     std::vector<fs::path> made;

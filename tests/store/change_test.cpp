@@ -3,7 +3,6 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <catch2/catch.hpp>
 
-
 namespace tonebath::store {
 namespace {
 

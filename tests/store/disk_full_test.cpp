@@ -1,8 +1,8 @@
 #include "store/backup.hpp"
 #include "store/test_log.hpp"
 
-#include <catch2/catch.hpp>
 #include <sys/mount.h>
+#include <catch2/catch.hpp>
 
 #include <cerrno>
 #include <cstring>

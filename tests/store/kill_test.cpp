@@ -1,10 +1,10 @@
-// A process that writes presses of the bench key is killed at random moments: every press that was confirmed is there, each
-// whole, and the file is sound. After SQLite, How SQLite Is Tested, section 3.3 (crash testing).
+// A process that writes presses of the bench key is killed at random moments: every press that was confirmed is there,
+// each whole, and the file is sound. After SQLite, How SQLite Is Tested, section 3.3 (crash testing).
 #include "store/test_log.hpp"
 
-#include <catch2/catch.hpp>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <catch2/catch.hpp>
 
 #include <chrono>
 #include <csignal>
@@ -92,7 +92,8 @@ Round run_and_kill(const std::filesystem::path& file, std::mt19937& random) {
 
 TEST_CASE("killed at random moments, the log keeps every confirmed press") {
     const char* asked = std::getenv("TONEBATH_LONG_ROUNDS");
-    const int rounds = asked != nullptr ? std::atoi(asked) : 20;
+    const int usual = std::getenv("TONEBATH_LONG") != nullptr ? 200 : 20;
+    const int rounds = asked != nullptr ? std::atoi(asked) : usual;
     REQUIRE(rounds > 0);
     const std::uint32_t seed = std::random_device()();
     CAPTURE(seed);

@@ -1,7 +1,7 @@
+#include "store/opening.hpp"
 #include "base/files.hpp"
 #include "store/backup.hpp"
 #include "store/migrate.hpp"
-#include "store/opening.hpp"
 #include "store/test_log.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>

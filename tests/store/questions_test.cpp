@@ -1,6 +1,5 @@
 #include "store/bath_store.hpp"
 #include "store/dip_store.hpp"
-#include "store/find_store.hpp"
 #include "store/piece_store.hpp"
 #include "store/test_log.hpp"
 #include "store/unfilled_store.hpp"
@@ -159,7 +158,8 @@ TEST_CASE("dips and judgements of a piece take in those of its parts, in order o
           std::vector<std::string>{of_lid.id.text, other.id.text, whole.id.text});
     CHECK(dips_of(*small.log, small.older.id).empty());
     CHECK(dips_of(*small.log, small.strip.id).empty());
-    CHECK(ids_of(judgements_of(*small.log, small.pieces[0].id)) == std::vector<std::string>{of_whole.id.text, of_cup.id.text});
+    CHECK(ids_of(judgements_of(*small.log, small.pieces[0].id)) ==
+          std::vector<std::string>{of_whole.id.text, of_cup.id.text});
     CHECK(ids_of(judgements_of(*small.log, small.cup.id)) == std::vector<std::string>{of_cup.id.text});
     CHECK(judgements_of(*small.log, small.strip.id).empty());
 }
@@ -191,7 +191,8 @@ TEST_CASE("baths in use, their readings in order, pieces by rack and number, str
     CHECK(top_ups_of(*small.log, small.older.id).size() == 1);
     CHECK(ids_of(pieces_of(*small.log, small.batch.id)) ==
           std::vector<std::string>{small.pieces[1].id.text, small.pieces[0].id.text, small.pieces[2].id.text});
-    CHECK(ids_of(parts_of(*small.log, small.pieces[0].id)) == std::vector<std::string>{small.cup.id.text, small.lid.id.text});
+    CHECK(ids_of(parts_of(*small.log, small.pieces[0].id)) ==
+          std::vector<std::string>{small.cup.id.text, small.lid.id.text});
     CHECK(strips_of(*small.log, small.metal.id).size() == 1);
     CHECK(strips_of(*small.log, small.metal.id, "satin").size() == 1);
     CHECK(strips_of(*small.log, small.metal.id, "bright").empty());
@@ -263,81 +264,6 @@ TEST_CASE("the next number goes on from the highest in digits, keeps its width, 
     CHECK(next_number<Piece>(*log) == "L-141");
 }
 
-std::vector<std::string> titles(Log& log, std::string_view typed, std::size_t limit = 50) {
-    std::vector<std::string> found;
-    for (const Found& one : find_text(log, typed, limit)) {
-        found.push_back(one.title.empty() ? one.table : one.title);
-    }
-    return found;
-}
-
-TEST_CASE("find goes by number first, then by beginnings of words, whatever case and accents") {
-    using Titles = std::vector<std::string>;
-    const std::unique_ptr<Log> log = Log::in_memory();
-    IdSource ids(3);
-    Piece limpet = piece_numbered(ids, "L-131");
-    limpet.design = "Limpet lid";
-    limpet.note = "große Öse, café";
-    Piece ring = piece_numbered(ids, "L-13");
-    ring.note = "銀の指輪を磨く; 50% \"done\"";
-    Piece third = piece_numbered(ids, "L-1310");
-    third.note = "see L-131";
-    Reading reading;
-    const Bath bath = bath_numbered(ids, "131");
-    reading.id = ids.next<Reading>(kMorning);
-    reading.bath_id = bath.id;
-    reading.note = "limpet rack cooled in the draught";
-    reading.at = reading.made_at = kMorning;
-    in_change(*log, ids, "records", [&] {
-        insert(*log, limpet);
-        insert(*log, ring);
-        insert(*log, third);
-        insert(*log, bath);
-        insert(*log, reading);
-    });
-    CHECK(titles(*log, "L-13") == Titles{"L-13", "L-131", "L-1310"});
-    CHECK(titles(*log, " l-131 ") == Titles{"L-131", "L-1310"});
-    CHECK(titles(*log, "131").front() == "131");
-    CHECK(titles(*log, "131").size() == 3);
-    CHECK(titles(*log, "limpet") == Titles{"reading", "L-131"});
-    CHECK(titles(*log, "lid LIM") == Titles{"L-131"});
-    CHECK(titles(*log, "grose") == Titles{});
-    CHECK(titles(*log, "große ose") == Titles{"L-131"});
-    CHECK(titles(*log, "CAFE") == Titles{"L-131"});
-    CHECK(titles(*log, "指輪") == Titles{"L-13"});
-    CHECK(titles(*log, "50% done") == Titles{"L-13"});
-    CHECK(titles(*log, "limpet", 1) == Titles{"reading"});
-
-    // Kept up with corrections, removals and undo.
-    limpet.design = "Whelk";
-    in_change(*log, ids, "correct", [&] { update(*log, limpet); });
-    CHECK(titles(*log, "limpet") == Titles{"reading"});
-    CHECK(titles(*log, "whelk") == Titles{"L-131"});
-    REQUIRE(take_back(*log, next_undo(*log, kMorning)->id, kMorning, "", ids).has_value());
-    CHECK(titles(*log, "limpet").size() == 2);
-    reading.note = "";
-    in_change(*log, ids, "correct", [&] { update(*log, reading); });
-    CHECK(titles(*log, "draught").empty());
-    in_change(*log, ids, "remove", [&] { remove(*log, limpet.id); });
-    CHECK(titles(*log, "limpet").empty());
-}
-
-TEST_CASE("whatever is typed to find, it is looked for and never read as a command") {
-    const std::unique_ptr<Log> log = Log::in_memory();
-    IdSource ids(4);
-    in_change(*log, ids, "one", [&] { insert(*log, piece_numbered(ids, "L-1")); });
-    for (const std::string typed : {"", "   ", "\"", "\"\"", "*", "-", "AND", "NOT OR", "NEAR(a b)", "title:", "(", "a\"b", "^x", "%", "_",
-                                    "'; DROP TABLE piece; --", "\xFF\xFE", "+", "{}", "指%"}) {
-        CAPTURE(typed);
-        CHECK_NOTHROW(find_text(*log, typed));
-    }
-    CHECK(find_text(*log, std::string(5000, 'x')).empty());
-    CHECK(find_text(*log, std::string("L-1\0x", 5)).empty());
-    CHECK(find_text(*log, "%").empty());
-    CHECK(find_text(*log, "指%").empty());
-    CHECK(find_text(*log, "L-1").size() == 1);
-}
-
 std::multiset<Gap> gaps(Log& log) {
     std::multiset<Gap> found;
     for (const Unfilled& one : unfilled(log, kMorning)) {
@@ -373,11 +299,13 @@ TEST_CASE("what was skipped is listed until it is filled in") {
             insert(*small.log, dip);
         }
     });
-    CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_tone, Gap::dip_preparation, Gap::dip_preparation,
-                                                 Gap::dip_preparation, Gap::bath_disposal, Gap::piece_parts});
+    CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_tone, Gap::dip_preparation,
+                                                 Gap::dip_preparation, Gap::dip_preparation, Gap::bath_disposal,
+                                                 Gap::piece_parts});
     const std::vector<Unfilled> all = unfilled(*small.log, kMorning);
     CHECK(std::any_of(all.begin(), all.end(), [&](const Unfilled& one) {
-        return one.gap == Gap::dip_tone && one.record_id == of_lid.id.text && one.number == "L-10 lid" && one.table == "dip";
+        return one.gap == Gap::dip_tone && one.record_id == of_lid.id.text && one.number == "L-10 lid" &&
+               one.table == "dip";
     }));
 
     Judgement early = small.judgement(10.0);  // before the piece was out: says nothing of the dip

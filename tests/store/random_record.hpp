@@ -32,8 +32,8 @@ struct IdOf<Id<N>> : std::true_type {
 };
 
 template <class T>
-constexpr bool kIsQuantity = std::is_same_v<T, Celsius> || std::is_same_v<T, Millilitres> || std::is_same_v<T, Millimetres> ||
-                             std::is_same_v<T, Seconds> || std::is_same_v<T, Grams>;
+constexpr bool kIsQuantity = std::is_same_v<T, Celsius> || std::is_same_v<T, Millilitres> ||
+                             std::is_same_v<T, Millimetres> || std::is_same_v<T, Seconds> || std::is_same_v<T, Grams>;
 
 class RandomRecords {
 public:
@@ -85,7 +85,9 @@ public:
         made_[std::string(Noun::kTable)].pop_back();
     }
 
-    [[nodiscard]] std::size_t below(std::size_t n) { return std::uniform_int_distribution<std::size_t>(0, n - 1)(random_); }
+    [[nodiscard]] std::size_t below(std::size_t n) {
+        return std::uniform_int_distribution<std::size_t>(0, n - 1)(random_);
+    }
 
 private:
     struct Subject {
@@ -139,7 +141,8 @@ private:
         } else if constexpr (std::is_same_v<P, Seconds>) {
             return Seconds::from_seconds(real(1000.0));
         } else if constexpr (std::is_same_v<P, Stamp>) {
-            return Stamp{static_cast<std::int64_t>(random_() % 4'000'000'000'000U), static_cast<int>(below(1681)) - 840};
+            return Stamp{static_cast<std::int64_t>(random_() % 4'000'000'000'000U),
+                         static_cast<int>(below(1681)) - 840};
         } else {
             static_assert(Worded<P>);
             return static_cast<P>(below(EnumWords<P>::words.size()));
@@ -150,7 +153,7 @@ private:
     double real(double most) { return most * (1.0 - std::uniform_real_distribution<double>(0.0, 1.0)(random_)); }
 
     std::string text(std::string_view name, std::string_view table) {
-        static const std::vector<std::string> kKeys{"number", "initials", "name",     "word", "finish_kind",
+        static const std::vector<std::string> kKeys{"number", "initials", "name",     "word",   "finish_kind",
                                                     "act",    "list_key", "item_key", "surface"};
         if (name == "level") {
             return std::vector<std::string>{"stop", "must", "advise"}[below(3)];
@@ -160,18 +163,12 @@ private:
             return "L-" + std::to_string(++serial_) + (below(2) == 0 ? "" : " é");
         }
         switch (below(7)) {
-        case 0:
-            return "Größe ½ — 銀の指輪, Ω, кольцо, 🜔";
-        case 1:
-            return std::string(10'000, 'x') + "\n\ttail";
-        case 2:
-            return "it's \"quoted\" ; DROP TABLE lot; -- \\ %_";
-        case 3:
-            return std::string("before\0after", 12);
-        case 4:
-            return " blanks kept ";
-        default:
-            return {};
+            case 0: return "Größe ½ — 銀の指輪, Ω, кольцо, 🜔";
+            case 1: return std::string(10'000, 'x') + "\n\ttail";
+            case 2: return "it's \"quoted\" ; DROP TABLE lot; -- \\ %_";
+            case 3: return std::string("before\0after", 12);
+            case 4: return " blanks kept ";
+            default: return {};
         }
     }
 

@@ -1,8 +1,8 @@
 #include "store/random_record.hpp"
 #include "store/test_log.hpp"
 
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <limits>

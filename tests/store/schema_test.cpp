@@ -4,8 +4,8 @@
 #include "store/test_log.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
-#include <catch2/catch.hpp>
 #include <fmt/format.h>
+#include <catch2/catch.hpp>
 
 #include <map>
 #include <set>
@@ -144,7 +144,8 @@ TEST_CASE("a step runs once, with its version, and a step that fails leaves no t
     CHECK(upgrade(database, first) == 1);
 
     std::vector<Migration> steps = first;
-    steps.push_back({2, "0002_b.sql", "CREATE TABLE b (a_id INTEGER REFERENCES a (id)) STRICT; INSERT INTO b VALUES (1);"});
+    steps.push_back(
+        {2, "0002_b.sql", "CREATE TABLE b (a_id INTEGER REFERENCES a (id)) STRICT; INSERT INTO b VALUES (1);"});
     CHECK_THROWS_WITH(upgrade(database, steps), Catch::Matchers::Contains("0002_b.sql"));
     CHECK(version_of(database) == 1);
     CHECK_FALSE(database.tableExists("b"));
@@ -153,7 +154,8 @@ TEST_CASE("a step runs once, with its version, and a step that fails leaves no t
     CHECK_THROWS_AS(upgrade(database, steps), StoreError);
     CHECK_FALSE(database.tableExists("b"));
 
-    steps.back().sql = "CREATE TABLE b (a_id INTEGER REFERENCES a (id)) STRICT; -- ; not an end\nCREATE TABLE c (x TEXT) STRICT;";
+    steps.back().sql =
+        "CREATE TABLE b (a_id INTEGER REFERENCES a (id)) STRICT; -- ; not an end\nCREATE TABLE c (x TEXT) STRICT;";
     CHECK(upgrade(database, steps) == 1);
     CHECK(version_of(database) == 2);
     CHECK(database.tableExists("c"));

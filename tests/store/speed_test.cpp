@@ -35,7 +35,8 @@ TEST_CASE("one press in a change of its own is on disk within the time of a glan
         times.push_back(ms_of([&] { in_change(*log, ids, "press", [&] { insert(*log, press); }); }));
     }
     std::sort(times.begin(), times.end());
-    WARN("one press: median " << times[250] << " ms, 99 of 100 below " << times[495] << " ms, longest " << times.back() << " ms");
+    WARN("one press: median " << times[250] << " ms, 99 of 100 below " << times[495] << " ms, longest " << times.back()
+                              << " ms");
     CHECK(times[250] < 50.0);
 }
 
@@ -71,8 +72,8 @@ TEST_CASE("a log with a million dips can be searched, asked and opened without w
             });
         }
     });
-    WARN("1,000,000 dips with notes and change log: " << filling / 1000.0 << " s, "
-                                                      << static_cast<double>(std::filesystem::file_size(log->file())) / 1e6 << " MB");
+    WARN("1,000,000 dips with notes and change log: "
+         << filling / 1000.0 << " s, " << static_cast<double>(std::filesystem::file_size(log->file())) / 1e6 << " MB");
     const auto quick = [](const char* what, double most_ms, const std::function<void()>& work) {
         const double took = ms_of(work);
         WARN(what << ": " << took << " ms");

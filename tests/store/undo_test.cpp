@@ -80,8 +80,8 @@ TEST_CASE("steps of an earlier session are not offered but can be taken back by 
     const std::unique_ptr<Log> log = Log::in_memory();
     IdSource ids(3);
     const Vessel vessel = vessel_named(ids, "V1");
-    const std::string old =
-        in_change(*log, ids, "add", [&] { insert(*log, vessel); }, plus_seconds(kSessionStart, -3600.0));
+    const std::string old = in_change(
+        *log, ids, "add", [&] { insert(*log, vessel); }, plus_seconds(kSessionStart, -3600.0));
     CHECK_FALSE(next_undo(*log, kSessionStart).has_value());
     CHECK(code_of(take_back(*log, old, kMorning, "", ids)) == "done");
     CHECK_FALSE(find(*log, vessel.id).has_value());
@@ -206,7 +206,9 @@ TEST_CASE("any sequence of steps, undos and redos leaves what a plain model leav
     const auto seed = GENERATE(range(1U, 13U));
     CAPTURE(seed);
     std::mt19937 random(seed);
-    const auto below = [&random](std::size_t n) { return std::uniform_int_distribution<std::size_t>(0, n - 1)(random); };
+    const auto below = [&random](std::size_t n) {
+        return std::uniform_int_distribution<std::size_t>(0, n - 1)(random);
+    };
     const std::unique_ptr<Log> log = Log::in_memory();
     IdSource ids(seed);
     std::vector<State> past{State{}};

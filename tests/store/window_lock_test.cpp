@@ -1,9 +1,9 @@
-#include "store/test_log.hpp"
 #include "store/window_lock.hpp"
+#include "store/test_log.hpp"
 
-#include <catch2/catch.hpp>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <catch2/catch.hpp>
 
 #include <csignal>
 
