@@ -131,6 +131,15 @@ private:
         }
     }
 
+    // When a part was joined to its piece: its own date, else the piece's.
+    std::optional<Stamp> joined_at(const Part& part, const std::string& piece) const {
+        if (part.assembled_at) {
+            return part.assembled_at;
+        }
+        const auto owner = pieces_.find(piece);
+        return owner == pieces_.end() ? std::nullopt : owner->second.assembled_at;
+    }
+
     // Dips that wetted the judged surface, by the time it was judged.
     std::vector<Dip> dips_before(const Judgement& judgement, const std::string& scale) const {
         std::vector<Dip> dips;
@@ -171,11 +180,7 @@ private:
         if (part) {
             take(part->id.text, std::nullopt);
         }
-        const auto owner = pieces_.find(piece);
-        const std::optional<Stamp> joined = part && part->assembled_at ? part->assembled_at
-                                            : owner != pieces_.end() && part ? owner->second.assembled_at
-                                                                             : std::nullopt;
-        take(piece, joined);
+        take(piece, part ? joined_at(*part, piece) : std::nullopt);
         return dips;
     }
 

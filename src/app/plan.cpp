@@ -228,7 +228,9 @@ private:
         }
         std::size_t readings = 0;
         for (const CourseReading& reading : history_->readings) {
-            readings += reading.source == "reading" ? 1 : 0;
+            if (reading.source == "reading") {
+                ++readings;
+            }
         }
         plan_.rests_on.push_back(readings == 0 ? "the make-up temperature" : counted(readings, "reading", "readings"));
     }
