@@ -5,7 +5,6 @@
 #include "store/opening.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <sqlite3.h>
 #include <unistd.h>
@@ -37,14 +36,6 @@ bool is_dated(const std::string& name, const std::string& stem) {
         }
     }
     return true;
-}
-
-void sync_path(const fs::path& path) {
-    const int opened = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-    if (opened >= 0) {
-        fsync(opened);
-        close(opened);
-    }
 }
 
 void copy_pages(SQLite::Database& from, const fs::path& to) {
@@ -212,7 +203,7 @@ Result<std::optional<fs::path>> restore(const fs::path& log_file, const fs::path
             }
         }
         fs::rename(coming, log_file);
-        sync_path(log_file.has_parent_path() ? log_file.parent_path() : fs::path("."));
+        sync_path(log_file.parent_path());
         return kept;
     } catch (const fs::filesystem_error& failed) {
         throw StoreError(

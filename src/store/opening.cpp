@@ -127,6 +127,7 @@ std::optional<Refusal> make_empty_log(const fs::path& file) {
             return unwritable(file, reason.message());
         }
     }
+    sync_path(file.parent_path());
     return std::nullopt;
 }
 
@@ -173,6 +174,14 @@ FileHeader read_header(const fs::path& file) {
         header.application_id = header.application_id * 256 + static_cast<unsigned char>(bytes[i]);
     }
     return header;
+}
+
+void sync_path(const fs::path& path) {
+    const int opened = ::open(path.empty() ? "." : path.c_str(), O_RDONLY | O_CLOEXEC);
+    if (opened >= 0) {
+        fsync(opened);
+        close(opened);
+    }
 }
 
 std::unique_ptr<SQLite::Database> open_immutable(const fs::path& file) {

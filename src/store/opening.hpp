@@ -23,6 +23,9 @@ struct FileHeader {
 // Opens a file that nobody writes to, without making any file beside it (also on read-only media).
 [[nodiscard]] std::unique_ptr<SQLite::Database> open_immutable(const std::filesystem::path& file);
 
+// Sees to it that a file's content, or a folder's list of names, is on the disk.
+void sync_path(const std::filesystem::path& path);
+
 // PRAGMA quick_check: the first fault, or nothing. A file too damaged to read is a fault too.
 [[nodiscard]] std::optional<std::string> first_fault(SQLite::Database& database);
 
