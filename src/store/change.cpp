@@ -198,8 +198,9 @@ std::string Change::commit() {
     TB_CHECK(state_->open);
     Log& log = state_->log;
     if (!state_->transaction_open()) {
-        throw StoreError(fmt::format("This step was already given up after an error in {}. Nothing of it was written.",
-                                     log.file().string()));
+        throw StoreError(
+            fmt::format("This step was given up before, when writing to {} failed. Nothing of it was written.",
+                        log.file().string()));
     }
     std::string id = translated(log.file(), [&] {
         std::string written = state_->write_log();

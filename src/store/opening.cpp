@@ -12,7 +12,7 @@
 #include <unistd.h>
 
 #include <array>
-#include <cstdio>
+#include <cstdint>
 #include <fstream>
 #include <system_error>
 
@@ -170,9 +170,11 @@ FileHeader read_header(const fs::path& file) {
         return header;
     }
     header.is_sqlite = std::string_view(bytes.data(), 16) == std::string_view("SQLite format 3\0", 16);
+    std::uint32_t id = 0;  // big-endian
     for (std::size_t i = 68; i < 72; ++i) {
-        header.application_id = header.application_id * 256 + static_cast<unsigned char>(bytes[i]);
+        id = id * 256U + static_cast<unsigned char>(bytes[i]);
     }
+    header.application_id = static_cast<int>(id);
     return header;
 }
 
