@@ -16,8 +16,10 @@ using Catch::Matchers::WithinAbs;
 
 std::vector<std::string> baths_of_lot(const std::string& lot, const std::string& from, const std::string& until) {
     std::vector<std::string> numbers;
-    for (const Bath& bath : store::list<Bath>(demo(), "WHERE lot_id = (SELECT id FROM lot WHERE number = ?1) AND made_up_utc_ms >= ?2 AND made_up_utc_ms < ?3",
-                                              {lot, parse_iso(from, 0)->utc_ms, parse_iso(until, 0)->utc_ms})) {
+    for (const Bath& bath : store::list<Bath>(
+             demo(),
+             "WHERE lot_id = (SELECT id FROM lot WHERE number = ?1) AND made_up_utc_ms >= ?2 AND made_up_utc_ms < ?3",
+             {lot, parse_iso(from, 0)->utc_ms, parse_iso(until, 0)->utc_ms})) {
         numbers.push_back(bath.number);
     }
     return numbers;
@@ -39,15 +41,20 @@ TEST_CASE("P1: the open jar loses strength from its day on, the other does not",
     const auto& p = planted("P1");
     const double before = slowness(demo(), baths_of_lot("LS-1", "2025-10-01", "2025-11-28"));
     const std::vector<std::string> after = baths_of_lot("LS-1", "2025-11-28", "2026-04-01");
-    CHECK(std::set<std::string>(after.begin(), after.end()) == p["records"]["baths_after"].get<std::set<std::string>>());
+    CHECK(std::set<std::string>(after.begin(), after.end()) ==
+          p["records"]["baths_after"].get<std::set<std::string>>());
     // Of that day's two strips alone; the line through all of them is what the program has.
     const double on_the_day = slowness(demo(), {p["records"]["bath_of_5_january"]});
-    CHECK_THAT(std::exp(before - on_the_day), WithinAbs(p["expect"]["speed_on_5_january"].get<double>(), p["tolerance"]["speed_on_5_january"].get<double>()));
+    CHECK_THAT(std::exp(before - on_the_day), WithinAbs(p["expect"]["speed_on_5_january"].get<double>(),
+                                                        p["tolerance"]["speed_on_5_january"].get<double>()));
     const std::string other = p["records"]["other_lot"];
     const double other_before = slowness(demo(), baths_of_lot(other, "2025-11-01", "2025-11-28"));
     const double other_after = slowness(demo(), baths_of_lot(other, "2025-11-28", "2026-02-01"));
-    CHECK_THAT(std::exp(other_before - other_after), WithinAbs(p["expect"]["other_lot_ratio"].get<double>(), p["tolerance"]["other_lot_ratio"].get<double>()));
-    CHECK(count(demo(), "SELECT count(*) FROM lot_weighing WHERE event = 'left open' AND lot_id = (SELECT id FROM lot WHERE number = 'LS-1')") == 1);
+    CHECK_THAT(std::exp(other_before - other_after), WithinAbs(p["expect"]["other_lot_ratio"].get<double>(),
+                                                               p["tolerance"]["other_lot_ratio"].get<double>()));
+    CHECK(count(demo(),
+                "SELECT count(*) FROM lot_weighing WHERE event = 'left open' AND lot_id = (SELECT id FROM lot WHERE "
+                "number = 'LS-1')") == 1);
     CHECK(count(demo(), "SELECT count(*) FROM lot WHERE retired_utc_ms IS NOT NULL") == 0);
 }
 
@@ -104,10 +111,13 @@ TEST_CASE("P8: the new probe makes all lots look weaker until its check is enter
     CHECK(weaker > p["expect"]["looks_weaker_low"].get<double>() - within);
     CHECK(weaker < p["expect"]["looks_weaker_high"].get<double>() + within);
 
-    const auto checks = store::list<ThermometerCheck>(*log, "WHERE thermometer_id = (SELECT id FROM thermometer WHERE number = ?1)", {p["records"]["thermometer"].get<std::string>()});
+    const auto checks =
+        store::list<ThermometerCheck>(*log, "WHERE thermometer_id = (SELECT id FROM thermometer WHERE number = ?1)",
+                                      {p["records"]["thermometer"].get<std::string>()});
     REQUIRE(checks.size() == 1);
     CHECK(checks.front().applies_from == checks.front().at);
-    CHECK(checks.front().reads.celsius() - checks.front().truth.celsius() == p["expect"]["reads_too_high_c"].get<double>());
+    CHECK(checks.front().reads.celsius() - checks.front().truth.celsius() ==
+          p["expect"]["reads_too_high_c"].get<double>());
     CHECK(date_text(checks.front().at) == "1 Mar 2026");
     {
         IdSource ids(1);
@@ -118,31 +128,41 @@ TEST_CASE("P8: the new probe makes all lots look weaker until its check is enter
         store::insert(*log, back);
         change.commit();
     }
-    CHECK_THAT(looks(), WithinAbs(p["expect"]["after_correction"].get<double>(), p["tolerance"]["after_correction"].get<double>()));
+    CHECK_THAT(looks(), WithinAbs(p["expect"]["after_correction"].get<double>(),
+                                  p["tolerance"]["after_correction"].get<double>()));
 }
 
 TEST_CASE("P11: two baths were never checked, all others by three stops", "[demo]") {
     std::vector<std::string> without;
-    for (const Bath& bath : store::list<Bath>(demo(), "WHERE NOT EXISTS (SELECT 1 FROM check_run c WHERE c.bath_id = bath.id) ORDER BY made_up_utc_ms")) {
+    for (const Bath& bath : store::list<Bath>(
+             demo(),
+             "WHERE NOT EXISTS (SELECT 1 FROM check_run c WHERE c.bath_id = bath.id) ORDER BY made_up_utc_ms")) {
         without.push_back(bath.number);
     }
     CHECK(without == texts(planted("P11")["records"]["baths_without_check"]));
-    CHECK(count(demo(), "SELECT count(*) FROM check_run c WHERE (SELECT count(*) FROM check_answer a WHERE a.run_id = c.id AND a.level = 'stop' AND "
-                        "a.response <> '' AND a.item_text <> '') <> 3") == 0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM check_run c WHERE (SELECT count(*) FROM check_answer a WHERE a.run_id = c.id AND "
+                "a.level = 'stop' AND "
+                "a.response <> '' AND a.item_text <> '') <> 3") == 0);
 }
 
 TEST_CASE("P12: grams of the first jar that nobody can account for", "[demo]") {
     const double bought = real(demo(), "SELECT bought_amount FROM lot WHERE number = 'LS-1'");
-    const double used = real(demo(), "SELECT sum(amount) FROM bath WHERE lot_id = (SELECT id FROM lot WHERE number = 'LS-1')");
-    const double left = real(demo(), "SELECT left_amount FROM lot_weighing WHERE left_amount IS NOT NULL AND lot_id = (SELECT id FROM lot WHERE number = 'LS-1')");
+    const double used =
+        real(demo(), "SELECT sum(amount) FROM bath WHERE lot_id = (SELECT id FROM lot WHERE number = 'LS-1')");
+    const double left = real(demo(),
+                             "SELECT left_amount FROM lot_weighing WHERE left_amount IS NOT NULL AND lot_id = (SELECT "
+                             "id FROM lot WHERE number = 'LS-1')");
     CHECK(bought - used - left == planted("P12")["expect"]["unaccounted_g"].get<double>());
 }
 
 TEST_CASE("P15: what was made up, what left, and where the rest is", "[demo]") {
     const auto& p = planted("P15");
     const double within = p["tolerance"]["l"];
-    CHECK_THAT(real(demo(), "SELECT sum(water_ml) / 1000 FROM bath"), WithinAbs(p["expect"]["made_l"].get<double>(), within));
-    CHECK_THAT(real(demo(), "SELECT sum(volume_ml) / 1000 FROM disposal"), WithinAbs(p["expect"]["disposed_l"].get<double>(), within));
+    CHECK_THAT(real(demo(), "SELECT sum(water_ml) / 1000 FROM bath"),
+               WithinAbs(p["expect"]["made_l"].get<double>(), within));
+    CHECK_THAT(real(demo(), "SELECT sum(volume_ml) / 1000 FROM disposal"),
+               WithinAbs(p["expect"]["disposed_l"].get<double>(), within));
     // Each bath is named by at most one disposal, after its end; all but three are.
     std::set<std::string> named;
     for (const Disposal& disposal : store::list<Disposal>(demo(), "ORDER BY at_utc_ms")) {
@@ -161,7 +181,8 @@ TEST_CASE("P15: what was made up, what left, and where the rest is", "[demo]") {
     }
 }
 
-TEST_CASE("P16: the repeat order stands on another jar, another probe and other sheet, and needs another time", "[demo]") {
+TEST_CASE("P16: the repeat order stands on another jar, another probe and other sheet, and needs another time",
+          "[demo]") {
     const auto& p = planted("P16");
     const auto repeat = store::list<Order>(demo(), "WHERE number = ?1", {p["records"]["repeat"].get<std::string>()});
     const auto first = store::list<Order>(demo(), "WHERE number = ?1", {p["records"]["order"].get<std::string>()});
@@ -178,7 +199,10 @@ TEST_CASE("P16: the repeat order stands on another jar, another probe and other 
     CHECK(then->lot->number == lots[0]);
     CHECK(now.lot->number == lots[1]);
     const auto thermometer = [&](const Id<Bath>& bath) {
-        store::Query query(demo(), "SELECT DISTINCT number FROM thermometer WHERE id IN (SELECT thermometer_id FROM reading WHERE bath_id = ?1)", {bath.text});
+        store::Query query(demo(),
+                           "SELECT DISTINCT number FROM thermometer WHERE id IN (SELECT thermometer_id FROM reading "
+                           "WHERE bath_id = ?1)",
+                           {bath.text});
         REQUIRE(query.next());
         return query.text(0);
     };
@@ -188,7 +212,8 @@ TEST_CASE("P16: the repeat order stands on another jar, another probe and other 
     CHECK(part_of(demo(), pieces_of_batch(demo(), "31").front(), "cup").note == texts(p["records"]["sheets"])[1]);
     const auto dose = app::dose_of(*then, dip, made_by());
     REQUIRE(dose);
-    const auto seconds = science::matched_seconds(now.course, made_by(), now.t_of(*parse_iso(truth().at("as_of").get<std::string>(), 0)), *dose);
+    const auto seconds = science::matched_seconds(
+        now.course, made_by(), now.t_of(*parse_iso(truth().at("as_of").get<std::string>(), 0)), *dose);
     REQUIRE(seconds);
     CHECK(*seconds / dip.in_bath->seconds() > p["expect"]["time_ratio_above"].get<double>());
 }

@@ -32,9 +32,13 @@ const nlohmann::json& truth() {
     return all;
 }
 
-const nlohmann::json& planted(const std::string& id) { return truth().at("planted").at(id); }
+const nlohmann::json& planted(const std::string& id) {
+    return truth().at("planted").at(id);
+}
 
-std::vector<std::string> texts(const nlohmann::json& list) { return list.get<std::vector<std::string>>(); }
+std::vector<std::string> texts(const nlohmann::json& list) {
+    return list.get<std::vector<std::string>>();
+}
 
 std::int64_t count(store::Log& log, const std::string& sql, const std::vector<store::Bound>& values) {
     store::Query query(log, sql, values);
@@ -49,7 +53,10 @@ double real(store::Log& log, const std::string& sql, const std::vector<store::Bo
     return query.real(0);
 }
 
-science::RateLaw made_by() { return {.ea_kj_per_mol = 58.0, .strength_exponent = 0.8, .fade = science::FadeKind::first_order, .fade_per_h = 0.16}; }
+science::RateLaw made_by() {
+    return {
+        .ea_kj_per_mol = 58.0, .strength_exponent = 0.8, .fade = science::FadeKind::first_order, .fade_per_h = 0.16};
+}
 
 app::BathHistory history_of(store::Log& log, const std::string& bath_number) {
     const auto baths = store::list<Bath>(log, "WHERE number = ?1", {bath_number});
@@ -73,7 +80,9 @@ Part part_of(store::Log& log, const Piece& piece, const std::string& name) {
 }
 
 std::vector<Dip> dips_on(store::Log& log, const Piece& piece, const Part& part) {
-    return store::list<Dip>(log, "WHERE part_id = ?1 OR piece_id = ?2 ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms)", {part.id.text, piece.id.text});
+    return store::list<Dip>(log,
+                            "WHERE part_id = ?1 OR piece_id = ?2 ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms)",
+                            {part.id.text, piece.id.text});
 }
 
 double dose_on(store::Log& log, const Piece& piece, const Part& part) {
@@ -89,15 +98,17 @@ double dose_on(store::Log& log, const Piece& piece, const Part& part) {
 }
 
 Judgement measured_of(store::Log& log, const Piece& piece, const Part& part) {
-    const auto all = store::list<Judgement>(
-        log, "WHERE (part_id = ?1 OR piece_id = ?2) AND lab_l IS NOT NULL AND moment = 'before relief' ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
-        {part.id.text, piece.id.text});
+    const auto all = store::list<Judgement>(log,
+                                            "WHERE (part_id = ?1 OR piece_id = ?2) AND lab_l IS NOT NULL AND moment = "
+                                            "'before relief' ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
+                                            {part.id.text, piece.id.text});
     REQUIRE(all.size() == 1);
     return all.front();
 }
 
 std::vector<Piece> pieces_of_batch(store::Log& log, const std::string& batch) {
-    auto pieces = store::list<Piece>(log, "WHERE batch_id = (SELECT id FROM batch WHERE number = ?1) ORDER BY number", {batch});
+    auto pieces =
+        store::list<Piece>(log, "WHERE batch_id = (SELECT id FROM batch WHERE number = ?1) ORDER BY number", {batch});
     REQUIRE_FALSE(pieces.empty());
     return pieces;
 }
@@ -111,7 +122,8 @@ std::vector<double> slowness_of(store::Log& log, const std::string& bath_number)
     const app::BathHistory history = history_of(log, bath_number);
     std::vector<double> all;
     for (const Dip& dip : store::list<Dip>(log,
-                                           "WHERE bath_id = ?1 AND watched = 1 AND strip_id IN (SELECT s.id FROM strip s JOIN metal m ON m.id = s.metal_id "
+                                           "WHERE bath_id = ?1 AND watched = 1 AND strip_id IN (SELECT s.id FROM strip "
+                                           "s JOIN metal m ON m.id = s.metal_id "
                                            "WHERE m.name = 'sterling')",
                                            {history.bath.id.text})) {
         const auto tone = store::find(log, *dip.aim_tone_id);

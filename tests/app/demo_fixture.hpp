@@ -40,8 +40,8 @@ namespace tonebath::demo_test {
 [[nodiscard]] std::vector<Piece> pieces_of_batch(store::Log& log, const std::string& batch);
 [[nodiscard]] double mean(const std::vector<double>& values);
 
-// Log dose of the sterling strips of one bath that were watched, less the log dose at which their tone truly begins: minus
-// the log of how fast the bath looks.
+// Log dose of the sterling strips of one bath that were watched, less the log dose at which their tone truly begins:
+// minus the log of how fast the bath looks.
 [[nodiscard]] std::vector<double> slowness_of(store::Log& log, const std::string& bath_number);
 
 }  // namespace tonebath::demo_test

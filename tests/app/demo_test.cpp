@@ -33,13 +33,16 @@ std::vector<std::int64_t> by_month(const std::string& rest, const std::string& s
     return all;
 }
 
-std::vector<std::int64_t> volumes(const char* what) { return truth().at("volumes").at(what).get<std::vector<std::int64_t>>(); }
+std::vector<std::int64_t> volumes(const char* what) {
+    return truth().at("volumes").at(what).get<std::vector<std::int64_t>>();
+}
 
 // Every row of every table as text, ids and change log included.
 std::string dump(store::Log& log) {
     std::vector<std::string> tables;
     {
-        Query names(log, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'find_index%' ORDER BY name");
+        Query names(
+            log, "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'find_index%' ORDER BY name");
         while (names.next()) {
             tables.push_back(names.text(0));
         }
@@ -109,34 +112,51 @@ TEST_CASE("the totals of the demo", "[demo]") {
         CHECK(count(demo(), "SELECT count(*) FROM stone WHERE kind = ?1", {kind}) == many.get<std::int64_t>());
     }
     for (const auto& [with, many] : truth().at("sealed").items()) {
-        CHECK(count(demo(), "SELECT count(*) FROM after_work WHERE step = 'sealed' AND used = ?1", {with}) == many.get<std::int64_t>());
+        CHECK(count(demo(), "SELECT count(*) FROM after_work WHERE step = 'sealed' AND used = ?1", {with}) ==
+              many.get<std::int64_t>());
     }
     for (const auto& [lot, many] : truth().at("lots").items()) {
-        CHECK(count(demo(), "SELECT count(*) FROM bath WHERE lot_id = (SELECT id FROM lot WHERE number = ?1)", {lot}) == many.get<std::int64_t>());
+        CHECK(count(demo(), "SELECT count(*) FROM bath WHERE lot_id = (SELECT id FROM lot WHERE number = ?1)", {lot}) ==
+              many.get<std::int64_t>());
     }
 }
 
 TEST_CASE("the demo's records hang together", "[demo]") {
     CHECK(demo().faults().empty());
     // Each bath has three strips and three to six readings; each dip a rinse; each piece that was dipped a tone.
-    CHECK(count(demo(), "SELECT count(*) FROM bath b WHERE (SELECT count(DISTINCT strip_id) FROM dip d WHERE d.bath_id = b.id) <> 3") == 0);
-    CHECK(count(demo(), "SELECT count(*) FROM bath b WHERE (SELECT count(*) FROM reading r WHERE r.bath_id = b.id) NOT BETWEEN 3 AND 6") == 0);
-    CHECK(count(demo(), "SELECT count(*) FROM dip d WHERE NOT EXISTS (SELECT 1 FROM rinse r WHERE r.dip_id = d.id)") == 0);
-    CHECK(count(demo(), "SELECT count(*) FROM dip d WHERE NOT EXISTS (SELECT 1 FROM judgement j WHERE j.dip_id = d.id OR j.strip_id = d.strip_id OR "
-                        "j.piece_id = d.piece_id OR j.part_id = d.part_id)") == 0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM bath b WHERE (SELECT count(DISTINCT strip_id) FROM dip d WHERE d.bath_id = b.id) "
+                "<> 3") == 0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM bath b WHERE (SELECT count(*) FROM reading r WHERE r.bath_id = b.id) NOT BETWEEN "
+                "3 AND 6") == 0);
+    CHECK(count(demo(), "SELECT count(*) FROM dip d WHERE NOT EXISTS (SELECT 1 FROM rinse r WHERE r.dip_id = d.id)") ==
+          0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM dip d WHERE NOT EXISTS (SELECT 1 FROM judgement j WHERE j.dip_id = d.id OR "
+                "j.strip_id = d.strip_id OR "
+                "j.piece_id = d.piece_id OR j.part_id = d.part_id)") == 0);
     // Nothing is in a bath before it was made up or after it ended, and no two racks share a lane at one time.
-    CHECK(count(demo(), "SELECT count(*) FROM dip d JOIN bath b ON b.id = d.bath_id WHERE d.dropped_utc_ms < b.made_up_utc_ms OR d.out_utc_ms > b.ended_utc_ms") == 0);
-    CHECK(count(demo(), "SELECT count(*) FROM dip a JOIN dip b ON b.bath_id = a.bath_id AND b.lane = a.lane AND b.id <> a.id AND a.dropped_utc_ms <= "
-                        "b.dropped_utc_ms AND b.dropped_utc_ms < a.out_utc_ms") == 0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM dip d JOIN bath b ON b.id = d.bath_id WHERE d.dropped_utc_ms < b.made_up_utc_ms "
+                "OR d.out_utc_ms > b.ended_utc_ms") == 0);
+    CHECK(count(demo(),
+                "SELECT count(*) FROM dip a JOIN dip b ON b.bath_id = a.bath_id AND b.lane = a.lane AND b.id <> a.id "
+                "AND a.dropped_utc_ms <= "
+                "b.dropped_utc_ms AND b.dropped_utc_ms < a.out_utc_ms") == 0);
     // Nothing runs, and nothing happened after the demo's own today.
     CHECK(count(demo(), "SELECT count(*) FROM dip WHERE out_utc_ms IS NULL AND past_work = 0") == 0);
     const std::int64_t today = app::demo_as_of().utc_ms;
-    for (const char* stamp : {"dip.made", "rinse.at", "reading.at", "judgement.at", "after_work.at", "check_run.done", "disposal.at", "piece.made", "piece.sold",
-                              "stone.made", "bath.ended", "bath.made_up", "change.at", "client_order.received", "lot_weighing.at"}) {
+    for (const char* stamp : {"dip.made", "rinse.at", "reading.at", "judgement.at", "after_work.at", "check_run.done",
+                              "disposal.at", "piece.made", "piece.sold", "stone.made", "bath.ended", "bath.made_up",
+                              "change.at", "client_order.received", "lot_weighing.at"}) {
         const std::string name = stamp;
         const std::size_t dot = name.find('.');
         INFO(name);
-        CHECK(count(demo(), "SELECT count(*) FROM \"" + name.substr(0, dot) + "\" WHERE " + name.substr(dot + 1) + "_utc_ms > ?1", {today}) == 0);
+        CHECK(
+            count(demo(),
+                  "SELECT count(*) FROM \"" + name.substr(0, dot) + "\" WHERE " + name.substr(dot + 1) + "_utc_ms > ?1",
+                  {today}) == 0);
     }
 }
 
@@ -151,10 +171,13 @@ TEST_CASE("the demo's change log is lived in", "[demo]") {
         CHECK_FALSE(all[i].who_id.empty());
     }
     CHECK(std::any_of(all.begin(), all.end(), [](const store::ChangeEntry& one) {
-        return std::any_of(one.rows.begin(), one.rows.end(), [](const store::ChangeRow& row) { return row.kind == "update" && row.table == "piece"; });
+        return std::any_of(one.rows.begin(), one.rows.end(),
+                           [](const store::ChangeRow& row) { return row.kind == "update" && row.table == "piece"; });
     }));
     // Summer time until 26 October and from 29 March.
-    CHECK(count(demo(), "SELECT count(*) FROM change WHERE at_offset_min <> CASE WHEN at_utc_ms < ?1 OR at_utc_ms >= ?2 THEN 60 ELSE 0 END",
+    CHECK(count(demo(),
+                "SELECT count(*) FROM change WHERE at_offset_min <> CASE WHEN at_utc_ms < ?1 OR at_utc_ms >= ?2 THEN "
+                "60 ELSE 0 END",
                 {parse_iso("2025-10-26T01:00Z", 0)->utc_ms, parse_iso("2026-03-29T01:00Z", 0)->utc_ms}) == 0);
 }
 

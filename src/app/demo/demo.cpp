@@ -33,12 +33,13 @@ Result<DemoData> read_data(const DemoOptions& options) {
     if (data.empty()) {
         const Places places = Places::of_program();
         if (!places.shared) {
-            return Refusal{.code = "data.missing",
-                           .field = {},
-                           .value = {},
-                           .message = "the program's own data (its data and checklists folders) are not where they belong.",
-                           .remedy = "Install the program again, or name the folder in TONEBATH_DATA.",
-                           .answers = {}};
+            return Refusal{
+                .code = "data.missing",
+                .field = {},
+                .value = {},
+                .message = "the program's own data (its data and checklists folders) are not where they belong.",
+                .remedy = "Install the program again, or name the folder in TONEBATH_DATA.",
+                .answers = {}};
         }
         data = *places.shared / "data";
     }
@@ -72,18 +73,22 @@ void read_scales_back(DemoBook& book) {
             DemoScale& one = book.scales[metal.name];
             one.metal = metal;
             one.scale = scale;
-            for (const Tone& tone : store::list<Tone>(book.log, "WHERE scale_id = ?1 ORDER BY position", {scale.id.text})) {
+            for (const Tone& tone :
+                 store::list<Tone>(book.log, "WHERE scale_id = ?1 ORDER BY position", {scale.id.text})) {
                 one.tones[tone.word] = tone;
             }
         }
     }
 }
 
-bool same_day(const Stamp& a, const Stamp& b) { return date_text(a) == date_text(b); }
+bool same_day(const Stamp& a, const Stamp& b) {
+    return date_text(a) == date_text(b);
+}
 
 // One change for each day and who wrote it, in the order of time.
 void write_agenda(DemoBook& book) {
-    std::stable_sort(book.agenda.begin(), book.agenda.end(), [](const DemoEntry& a, const DemoEntry& b) { return a.at < b.at; });
+    std::stable_sort(book.agenda.begin(), book.agenda.end(),
+                     [](const DemoEntry& a, const DemoEntry& b) { return a.at < b.at; });
     for (std::size_t i = 0; i < book.agenda.size();) {
         std::size_t end = i;
         std::vector<std::string> steps;
@@ -122,7 +127,9 @@ Refusal is_there(const fs::path& file) {
 
 }  // namespace
 
-Stamp demo_as_of() { return demo_moment(3, 31, 9, 42); }
+Stamp demo_as_of() {
+    return demo_moment(3, 31, 9, 42);
+}
 
 void DemoBook::plan(const Stamp& at, std::string step, std::string_view by, std::function<void()> write) {
     agenda.push_back({.at = at, .step = std::move(step), .by = std::string(by), .write = std::move(write)});
@@ -134,7 +141,8 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
         return data.error();
     }
     TB_CHECK(store::list<Metal>(log, "LIMIT 1").empty());
-    DemoBook book{.log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .before_bath = data->before_bath};
+    DemoBook book{
+        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .before_bath = data->before_bath};
     for (const FinishKind& kind : data->kinds) {
         for (const ChecklistItem& item : items_for(book.before_bath, kind)) {
             if (item.level == CheckLevel::stop) {
@@ -199,7 +207,9 @@ Result<Done> write_demo(const fs::path& file, const fs::path& data) {
     fs::create_hard_link(beside, file, failed);
     const std::error_code why = failed;
     fs::remove(beside, failed);
-    return why == std::errc::file_exists ? Result<Done>(is_there(file)) : why ? Result<Done>(unwritable(file, why.message())) : Result<Done>(Done{});
+    return why == std::errc::file_exists ? Result<Done>(is_there(file))
+           : why                         ? Result<Done>(unwritable(file, why.message()))
+                                         : Result<Done>(Done{});
 }
 
 Result<Done> prepare_demo(const fs::path& file, const fs::path& data) {

@@ -23,13 +23,13 @@ struct DemoOptions {
 // The demo's own today: 31 March 2026, 09:42 (+01:00).
 [[nodiscard]] Stamp demo_as_of();
 
-// Writes the studio into an empty log: one change for each day of work. Refusals: those of the data files, "data.missing".
-// Throws StoreError. TB_CHECK when the log has records.
+// Writes the studio into an empty log: one change for each day of work. Refusals: those of the data files,
+// "data.missing". Throws StoreError. TB_CHECK when the log has records.
 [[nodiscard]] Result<Done> make_demo(store::Log& log, const DemoOptions& options);
 
 // The demo as a file of its own: made whole under another name first, so that no half-made demo is ever found.
-// Refusals: "demo.exists" (a file is never written over), "demo.unwritable", those of make_demo. Two files written by one
-// program are equal byte for byte. `data` as in DemoOptions.
+// Refusals: "demo.exists" (a file is never written over), "demo.unwritable", those of make_demo. Two files written by
+// one program are equal byte for byte. `data` as in DemoOptions.
 [[nodiscard]] Result<Done> write_demo(const std::filesystem::path& file, const std::filesystem::path& data = {});
 
 // write_demo where there is no such file yet; a demo that is there is left as the visitor left it.

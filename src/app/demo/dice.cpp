@@ -6,7 +6,9 @@
 
 namespace tonebath::app {
 
-double Dice::even() { return static_cast<double>(engine_() >> 11U) * 0x1.0p-53; }
+double Dice::even() {
+    return static_cast<double>(engine_() >> 11U) * 0x1.0p-53;
+}
 
 double Dice::normal() {
     const double radius = std::sqrt(-2.0 * std::log(1.0 - even()));

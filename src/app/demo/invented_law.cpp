@@ -21,16 +21,11 @@ double energy_kj(DemoAlloy alloy) {
 
 double eagerness(DemoAlloy alloy) {
     switch (alloy) {
-        case DemoAlloy::fine_silver:
-            return 0.85;
-        case DemoAlloy::sterling:
-            return 1.0;
-        case DemoAlloy::copper:
-            return 1.6;
-        case DemoAlloy::red_brass:
-            return 0.5;
-        case DemoAlloy::yellow_brass:
-            return 0.06;
+        case DemoAlloy::fine_silver: return 0.85;
+        case DemoAlloy::sterling: return 1.0;
+        case DemoAlloy::copper: return 1.6;
+        case DemoAlloy::red_brass: return 0.5;
+        case DemoAlloy::yellow_brass: return 0.06;
     }
     return 1.0;
 }
@@ -49,7 +44,8 @@ double DemoBathLaw::temp_c(double t_s) const {
 
 double DemoBathLaw::speed(double t_s, DemoAlloy alloy, bool as_reckoned) const {
     const double believed = temp_c(t_s) + (as_reckoned ? probe_error_c - known_error_c : 0.0);
-    const double heat = std::exp(-energy_kj(alloy) * 1000.0 / kGas_j_per_mol_k * (1.0 / (believed + 273.15) - 1.0 / kInventedReference_k));
+    const double heat = std::exp(-energy_kj(alloy) * 1000.0 / kGas_j_per_mol_k *
+                                 (1.0 / (believed + 273.15) - 1.0 / kInventedReference_k));
     const double strength = as_reckoned ? 1.0 : lot_factor * std::exp(-kInventedFade_per_h * t_s / 3600.0);
     return eagerness(alloy) * strength * heat;
 }
@@ -89,26 +85,27 @@ double DemoBathLaw::true_s(double t0_s, double wanted_dose_s, DemoAlloy alloy) c
 double demo_lot_factor(std::string_view lot, const Stamp& day) {
     if (lot == "LS-1") {
         // 0.55 after 38 days; it goes on so.
-        const double days = seconds_between(stamp_of({.year = 2025, .month = 11, .day = 28, .hour = 16}, 0), day) / 86400.0;
+        const double days =
+            seconds_between(stamp_of({.year = 2025, .month = 11, .day = 28, .hour = 16}, 0), day) / 86400.0;
         return days > 0.0 ? std::exp(std::log(0.55) * days / 38.0) : 1.0;
     }
     return lot == "LS-2" ? 1.05 : lot == "LS-3" ? 0.90 : 0.97;
 }
 
 const std::vector<DemoTone>& demo_tones(DemoAlloy alloy) {
-    static const std::vector<DemoTone> silver{{"straw", 8.0},   {"gold", 14.0}, {"amber", 18.0},    {"magenta", 22.0},  {"purple", 27.0},
-                                              {"blue", 34.0}, {"gunmetal", 55.0}, {"dark grey", 70.0}, {"black", 90.0}};
-    static const std::vector<DemoTone> copper{{"light brown", 8.0}, {"brown", 18.0}, {"purplish brown", 30.0}, {"dark brown", 50.0}, {"brown-black", 90.0}};
-    static const std::vector<DemoTone> brass{{"tan", 8.0}, {"light brown", 16.0}, {"brown", 30.0}, {"dark brown", 60.0}};
+    static const std::vector<DemoTone> silver{{"straw", 8.0},     {"gold", 14.0},      {"amber", 18.0},
+                                              {"magenta", 22.0},  {"purple", 27.0},    {"blue", 34.0},
+                                              {"gunmetal", 55.0}, {"dark grey", 70.0}, {"black", 90.0}};
+    static const std::vector<DemoTone> copper{
+        {"light brown", 8.0}, {"brown", 18.0}, {"purplish brown", 30.0}, {"dark brown", 50.0}, {"brown-black", 90.0}};
+    static const std::vector<DemoTone> brass{
+        {"tan", 8.0}, {"light brown", 16.0}, {"brown", 30.0}, {"dark brown", 60.0}};
     switch (alloy) {
         case DemoAlloy::fine_silver:
-        case DemoAlloy::sterling:
-            return silver;
-        case DemoAlloy::copper:
-            return copper;
+        case DemoAlloy::sterling: return silver;
+        case DemoAlloy::copper: return copper;
         case DemoAlloy::red_brass:
-        case DemoAlloy::yellow_brass:
-            return brass;
+        case DemoAlloy::yellow_brass: return brass;
     }
     return silver;
 }
@@ -126,7 +123,8 @@ double demo_begin_of(DemoAlloy alloy, std::string_view word) {
     const std::vector<DemoTone>& tones = demo_tones(alloy);
     for (std::size_t i = 0; i < tones.size(); ++i) {
         if (tones[i].word == word) {
-            return i == 0 ? tones[0].dose_s * std::sqrt(tones[0].dose_s / tones[1].dose_s) : std::sqrt(tones[i - 1].dose_s * tones[i].dose_s);
+            return i == 0 ? tones[0].dose_s * std::sqrt(tones[0].dose_s / tones[1].dose_s)
+                          : std::sqrt(tones[i - 1].dose_s * tones[i].dose_s);
         }
     }
     return 0.0;
@@ -146,9 +144,16 @@ DemoColour demo_colour(double dose_s) {
     struct Row {
         double dose_s, a, b;
     };
-    static constexpr std::array<Row, 8> kRows{{{0.0, -0.5, 3.0}, {8.0, 0.5, 14.0}, {14.0, 4.0, 26.0}, {22.0, 19.0, 4.0},
-                                               {27.0, 16.0, -12.0}, {34.0, 4.0, -19.0}, {55.0, -2.0, -6.0}, {90.0, 0.0, -1.0}}};
-    DemoColour colour{.l = kBareL - kFallL * (1.0 - std::exp(-dose_s / kFallDose_s)), .a = kRows.back().a, .b = kRows.back().b};
+    static constexpr std::array<Row, 8> kRows{{{0.0, -0.5, 3.0},
+                                               {8.0, 0.5, 14.0},
+                                               {14.0, 4.0, 26.0},
+                                               {22.0, 19.0, 4.0},
+                                               {27.0, 16.0, -12.0},
+                                               {34.0, 4.0, -19.0},
+                                               {55.0, -2.0, -6.0},
+                                               {90.0, 0.0, -1.0}}};
+    DemoColour colour{
+        .l = kBareL - kFallL * (1.0 - std::exp(-dose_s / kFallDose_s)), .a = kRows.back().a, .b = kRows.back().b};
     for (std::size_t i = 1; i < kRows.size(); ++i) {
         if (dose_s < kRows[i].dose_s) {
             const double share = std::max(0.0, dose_s - kRows[i - 1].dose_s) / (kRows[i].dose_s - kRows[i - 1].dose_s);

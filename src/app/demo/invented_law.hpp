@@ -1,5 +1,5 @@
-// How the invented studio's baths truly behave. Numbers are made up (they stand for no chemistry): the demo's records are
-// made from them, and the program must find them again.
+// How the invented studio's baths truly behave. Numbers are made up (they stand for no chemistry): the demo's records
+// are made from them, and the program must find them again.
 #pragma once
 
 #include "base/clock.hpp"
@@ -23,9 +23,9 @@ struct DemoBathLaw {
     std::vector<DemoHeat> heats;  // the first at 0
     double room_c = 20.0;
     double k_per_min = 0.035;
-    double lot_factor = 1.0;      // of this lot on that day
-    double probe_error_c = 0.0;   // what the thermometer shows too much
-    double known_error_c = 0.0;   // how much of it the maker knows and takes off
+    double lot_factor = 1.0;     // of this lot on that day
+    double probe_error_c = 0.0;  // what the thermometer shows too much
+    double known_error_c = 0.0;  // how much of it the maker knows and takes off
 
     [[nodiscard]] double temp_c(double t_s) const;
     // Seconds at 55 °C, fresh, on this alloy, between two moments. Simpson's rule on steps of at most 5 s.
@@ -55,8 +55,8 @@ struct DemoTone {
 // The word at a dose; "bright" below the first.
 [[nodiscard]] std::string_view demo_word_at(DemoAlloy alloy, double dose_s);
 
-// Measured colour at a dose. L* falls with dose; a* and b* come from a small table. Display data, invented: no film behaves
-// as plainly as this.
+// Measured colour at a dose. L* falls with dose; a* and b* come from a small table. Display data, invented: no film
+// behaves as plainly as this.
 struct DemoColour {
     double l = 72.0, a = 0.0, b = 0.0;
 };

@@ -1,4 +1,5 @@
-// The half-year of the invented studio as tables: which bath on which day, what went into it, what was ordered, what left.
+// The half-year of the invented studio as tables: which bath on which day, what went into it, what was ordered, what
+// left.
 #pragma once
 
 #include "base/clock.hpp"
@@ -16,14 +17,14 @@ namespace tonebath::app {
 
 // What is done with a batch in a bath.
 enum class DemoStage {
-    lid,        // Limpet lids by themselves
-    cup,        // Limpet cups by themselves
-    whole,      // the joined Limpet, a few seconds, to even it
-    thirds,     // whole pieces, three dips with a look between
-    first,      // the first of the three
-    last_two,   // the second and third
-    base,       // Breakwater bases by themselves
-    tabs        // Breakwater tabs by themselves
+    lid,       // Limpet lids by themselves
+    cup,       // Limpet cups by themselves
+    whole,     // the joined Limpet, a few seconds, to even it
+    thirds,    // whole pieces, three dips with a look between
+    first,     // the first of the three
+    last_two,  // the second and third
+    base,      // Breakwater bases by themselves
+    tabs       // Breakwater tabs by themselves
 };
 
 struct DemoTask {
@@ -34,9 +35,9 @@ struct DemoTask {
 
 // How a rack's times are found.
 enum class DemoTiming {
-    reckoned,    // the maker reckons each drop from the temperature, give or take 5 %
-    rack,        // the same, but one time for the whole rack, in and out together
-    cold_day,    // 40 s for each rack, at 55, 46 and 40 °C
+    reckoned,      // the maker reckons each drop from the temperature, give or take 5 %
+    rack,          // the same, but one time for the whole rack, in and out together
+    cold_day,      // 40 s for each rack, at 55, 46 and 40 °C
     first_hottest  // the apprentice's rack at 55 °C, the maker's at 50 °C, 36 s both
 };
 
@@ -61,21 +62,21 @@ struct DemoBatch {
     int number = 0;
     std::string_view design;
     int pieces = 0;
-    std::string_view aim;         // tone word of the silver part, or of the one metal
-    std::string_view target;      // name of a target, or empty
-    std::string_view order;       // number, or empty
-    std::string_view sealed;      // wax, brushed lacquer, sprayed lacquer, or empty
+    std::string_view aim;     // tone word of the silver part, or of the one metal
+    std::string_view target;  // name of a target, or empty
+    std::string_view order;   // number, or empty
+    std::string_view sealed;  // wax, brushed lacquer, sprayed lacquer, or empty
 };
 [[nodiscard]] std::span<const DemoBatch> demo_batches();
 
 struct DemoDisposal {
     int month = 0, day = 0;
-    int baths = 0;                // so many of the next baths, 400 ml each
+    int baths = 0;  // so many of the next baths, 400 ml each
 };
 [[nodiscard]] std::span<const DemoDisposal> demo_disposals();
 
-inline constexpr int kUnloggedBath = 20;   // emptied away from the studio, never logged (P15)
-inline constexpr int kOwedBath = 45;       // kept back, still to be collected (P15)
+inline constexpr int kUnloggedBath = 20;  // emptied away from the studio, never logged (P15)
+inline constexpr int kOwedBath = 45;      // kept back, still to be collected (P15)
 inline constexpr double kBathWater_ml = 400.0;
 inline constexpr std::string_view kYellowBatch = "14";
 inline constexpr std::string_view kMemoryPiece = "L-010";    // P17

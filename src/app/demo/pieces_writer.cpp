@@ -25,11 +25,16 @@ const DemoBath* first_bath_of(int batch) {
 }
 
 std::string number_of(std::string_view design, int n) {
-    const char letter = design == "Limpet" ? 'L' : design == "Breakwater" ? 'B' : design == "Samphire" ? 'P' : design == "Groyne" ? 'G' : 'N';
+    const char letter = design == "Limpet"       ? 'L'
+                        : design == "Breakwater" ? 'B'
+                        : design == "Samphire"   ? 'P'
+                        : design == "Groyne"     ? 'G'
+                                                 : 'N';
     return fmt::format("{}-{:03}", letter, n);
 }
 
-DemoPart part_of(const char* name, DemoAlloy alloy, std::string_view written_as, std::string_view aim, const char* surface, double area_cm2) {
+DemoPart part_of(const char* name, DemoAlloy alloy, std::string_view written_as, std::string_view aim,
+                 const char* surface, double area_cm2) {
     DemoPart part;
     part.record.name = name;
     part.record.surface = surface;
@@ -43,12 +48,14 @@ DemoPart part_of(const char* name, DemoAlloy alloy, std::string_view written_as,
 std::vector<DemoPart> parts_of(const DemoBatch& plan) {
     using enum DemoAlloy;
     if (plan.design == "Limpet") {
-        return {part_of("lid", sterling, "sterling", plan.aim, "bright", 4.2), part_of("cup", copper, "copper", "purplish brown", "hammered", 9.0)};
+        return {part_of("lid", sterling, "sterling", plan.aim, "bright", 4.2),
+                part_of("cup", copper, "copper", "purplish brown", "hammered", 9.0)};
     }
     if (plan.design == "Breakwater") {
         const bool yellow = plan.number == 14;
-        return {part_of("tabs", sterling, "sterling", plan.aim, "satin", 2.5),
-                part_of("base", yellow ? yellow_brass : red_brass, yellow ? "brass" : "red brass", "brown", "satin", 7.5)};
+        return {
+            part_of("tabs", sterling, "sterling", plan.aim, "satin", 2.5),
+            part_of("base", yellow ? yellow_brass : red_brass, yellow ? "brass" : "red brass", "brown", "satin", 7.5)};
     }
     if (plan.design == "Samphire") {
         return {part_of("whole", fine_silver, "fine silver", plan.aim, "bright", 3.0)};
@@ -61,7 +68,9 @@ std::vector<DemoPart> parts_of(const DemoBatch& plan) {
 
 class PieceWriter {
 public:
-    PieceWriter(DemoBook& book, const DemoBatch& plan) : book_(book), plan_(plan), work_(book.works[plan.number]) { work_.plan = &plan; }
+    PieceWriter(DemoBook& book, const DemoBatch& plan) : book_(book), plan_(plan), work_(book.works[plan.number]) {
+        work_.plan = &plan;
+    }
 
     void begin(int first_number, const Stamp& at) {
         Batch batch;
@@ -100,7 +109,9 @@ public:
         struct Shift {
             double mean, sd, b;
         };
-        const Shift shift = plan_.sealed == "wax" ? Shift{-2.1, 0.6, 0.0} : plan_.sealed == "brushed lacquer" ? Shift{-3.4, 1.2, 1.4} : Shift{-1.2, 0.5, 0.0};
+        const Shift shift = plan_.sealed == "wax"               ? Shift{-2.1, 0.6, 0.0}
+                            : plan_.sealed == "brushed lacquer" ? Shift{-3.4, 1.2, 1.4}
+                                                                : Shift{-1.2, 0.5, 0.0};
         for (DemoPiece& piece : work_.pieces) {
             AfterWork sealed;
             sealed.id = book_.id<AfterWork>(at);
@@ -236,7 +247,10 @@ std::string demo_blotch(const DemoPiece& piece) {
     if (std::find(kHandCream.begin(), kHandCream.end(), number) != kHandCream.end()) {
         return number == "P-016" ? "pale patches, as of fingers" : "pale patches";
     }
-    return number == "L-025" ? "dark ring at the rivet hole" : number == "G-009" ? "streak" : number == "B-030" ? "spot" : "";
+    return number == "L-025"   ? "dark ring at the rivet hole"
+           : number == "G-009" ? "streak"
+           : number == "B-030" ? "spot"
+                               : "";
 }
 
 void plan_pieces(DemoBook& book) {
@@ -262,7 +276,8 @@ void plan_pieces(DemoBook& book) {
         }
         if (!plan.order.empty() || plan.number < 9) {
             const Stamp sold = plan.order.empty() ? demo_moment(12, 13, 17, 0) : plus_seconds(done, 5.0 * kDay_s);
-            book.plan(sold, name + (plan.order.empty() ? " sold at the market" : " handed over"), "MK", [&book, &plan, sold] { PieceWriter(book, plan).sell(sold); });
+            book.plan(sold, name + (plan.order.empty() ? " sold at the market" : " handed over"), "MK",
+                      [&book, &plan, sold] { PieceWriter(book, plan).sell(sold); });
         }
     }
 }

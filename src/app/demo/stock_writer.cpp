@@ -56,7 +56,8 @@ void write_vague_brass(DemoBook& book, const Stamp& at) {
 }
 
 void write_vessels(DemoBook& book, const Stamp& at) {
-    const auto vessel = [&](const char* number, const char* kind, double ml, bool strips_only, std::optional<double> k, const char* note) {
+    const auto vessel = [&](const char* number, const char* kind, double ml, bool strips_only, std::optional<double> k,
+                            const char* note) {
         Vessel one;
         one.id = book.id<Vessel>(at);
         one.number = number;
@@ -74,8 +75,8 @@ void write_vessels(DemoBook& book, const Stamp& at) {
     vessel("V3", "glass bowl in a water bath", 400.0, false, std::nullopt, "V1, standing in warm water");
 }
 
-Lot lot_of(const char* number, const char* kind, LotForm form, AmountUnit unit, double bought, std::optional<double> usual, const Stamp& bought_at,
-           std::optional<Stamp> opened_at) {
+Lot lot_of(const char* number, const char* kind, LotForm form, AmountUnit unit, double bought,
+           std::optional<double> usual, const Stamp& bought_at, std::optional<Stamp> opened_at) {
     Lot lot;
     lot.number = number;
     lot.finish_kind = kind;
@@ -98,7 +99,8 @@ void plan_lot(DemoBook& book, Lot lot, const Stamp& at) {
     });
 }
 
-void plan_weighing(DemoBook& book, const char* number, const Stamp& at, std::optional<double> left, const char* what, const char* note) {
+void plan_weighing(DemoBook& book, const char* number, const Stamp& at, std::optional<double> left, const char* what,
+                   const char* note) {
     book.plan(at, fmt::format("jar {}", number), "MK", [&book, number, at, left, what, note] {
         LotWeighing weighing;
         weighing.id = book.id<LotWeighing>(at);
@@ -174,7 +176,8 @@ void write_targets(DemoBook& book, const Stamp& at) {
     }
 }
 
-void plan_order(DemoBook& book, const char* number, const char* target, const Stamp& at, const Stamp& wanted_by, const char* repeat_of = "") {
+void plan_order(DemoBook& book, const char* number, const char* target, const Stamp& at, const Stamp& wanted_by,
+                const char* repeat_of = "") {
     book.plan(at, fmt::format("order {}", number), "MK", [&book, number, target, at, wanted_by, repeat_of] {
         Order order;
         order.id = book.id<Order>(at);
@@ -232,17 +235,24 @@ void plan_stock(DemoBook& book) {
     const Stamp first = demo_moment(10, 1, 9, 30);
     const char* lump = "liver_of_sulfur_lump";
     plan_lot(book, lot_of("LS-1", lump, LotForm::lump, AmountUnit::g, 100.0, 5.0, first, first), first);
-    plan_lot(book, lot_of("LS-2", lump, LotForm::lump, AmountUnit::g, 100.0, 5.0, first, demo_moment(11, 5, 9, 0)), demo_moment(11, 5, 9, 0));
-    plan_lot(book, lot_of("LS-3", "liver_of_sulfur_gel", LotForm::gel, AmountUnit::g, 100.0, 15.0, demo_moment(11, 12), demo_moment(11, 14, 9, 0)),
+    plan_lot(book, lot_of("LS-2", lump, LotForm::lump, AmountUnit::g, 100.0, 5.0, first, demo_moment(11, 5, 9, 0)),
+             demo_moment(11, 5, 9, 0));
+    plan_lot(book,
+             lot_of("LS-3", "liver_of_sulfur_gel", LotForm::gel, AmountUnit::g, 100.0, 15.0, demo_moment(11, 12),
+                    demo_moment(11, 14, 9, 0)),
              demo_moment(11, 14, 9, 0));
-    plan_lot(book, lot_of("LS-4", "liver_of_sulfur_liquid", LotForm::liquid, AmountUnit::ml, 120.0, 20.0, demo_moment(12, 1), demo_moment(12, 3, 9, 0)),
+    plan_lot(book,
+             lot_of("LS-4", "liver_of_sulfur_liquid", LotForm::liquid, AmountUnit::ml, 120.0, 20.0, demo_moment(12, 1),
+                    demo_moment(12, 3, 9, 0)),
              demo_moment(12, 3, 9, 0));
-    Lot blackener = lot_of("BK-1", "hcl_tellurium_blackener", LotForm::liquid, AmountUnit::ml, 50.0, std::nullopt, first, std::nullopt);
+    Lot blackener = lot_of("BK-1", "hcl_tellurium_blackener", LotForm::liquid, AmountUnit::ml, 50.0, std::nullopt,
+                           first, std::nullopt);
     blackener.place = "other room, acid shelf";
     blackener.note = "never beside a sulfide bath, never with stones";
     plan_lot(book, blackener, first);
 
-    plan_weighing(book, "LS-1", demo_moment(11, 28, 20, 30), std::nullopt, "left open", "lid off all evening, found after the class");
+    plan_weighing(book, "LS-1", demo_moment(11, 28, 20, 30), std::nullopt, "left open",
+                  "lid off all evening, found after the class");
     plan_weighing(book, "LS-1", demo_moment(1, 31, 11, 0), 59.0, "", "on the kitchen scale, give or take 1 g");
     plan_weighing(book, "LS-2", demo_moment(1, 31, 11, 5), 82.0, "", "");
 

@@ -39,11 +39,13 @@ const OtherStone& other_stone(int index) {
 
 // Lanterns with a pearl: four in a short bath, five in a long one (P6). Of the long ones three were seen dulled.
 bool has_pearl(std::string_view number) {
-    static constexpr std::array<std::string_view, 9> kWith{"N-003", "N-004", "N-005", "N-006", "N-008", "N-009", "N-010", "N-011", "N-012"};
+    static constexpr std::array<std::string_view, 9> kWith{"N-003", "N-004", "N-005", "N-006", "N-008",
+                                                           "N-009", "N-010", "N-011", "N-012"};
     return std::find(kWith.begin(), kWith.end(), number) != kWith.end();
 }
 const char* pearl_note(std::string_view number) {
-    return number == "N-009" || number == "N-011" || number == "N-012" ? "seen 60 days later: dulled" : "seen 60 days later: fine";
+    return number == "N-009" || number == "N-011" || number == "N-012" ? "seen 60 days later: dulled"
+                                                                       : "seen 60 days later: fine";
 }
 
 class StoneWriter {

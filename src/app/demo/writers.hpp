@@ -7,13 +7,16 @@
 #include "base/ids.hpp"
 #include "model/checklist.hpp"
 #include "model/nouns.hpp"
-#include "store/log.hpp"
 
 #include <functional>
 #include <map>
 #include <optional>
 #include <string>
 #include <vector>
+
+namespace tonebath::store {
+class Log;
+}
 
 namespace tonebath::app {
 
@@ -59,7 +62,7 @@ struct DemoBook {
     Dice dice;
     Checklist before_bath;
     std::map<std::string, std::vector<ChecklistItem>, std::less<>> stops = {};  // of that list, by kind of finish
-    std::map<std::string, DemoScale, std::less<>> scales = {};  // by metal name
+    std::map<std::string, DemoScale, std::less<>> scales = {};                  // by metal name
     std::map<std::string, Person, std::less<>> people = {};
     std::map<std::string, Lot, std::less<>> lots = {};
     std::map<std::string, Vessel, std::less<>> vessels = {};
@@ -94,8 +97,8 @@ void write_stones(DemoBook& book, const DemoPiece& piece, const std::optional<St
 
 // A tone judged and measured: the part's true dose, read with the studio's noise. `l` overrides the lightness.
 enum class DemoLook { word, measured };
-void write_judgement(DemoBook& book, DemoPiece& piece, DemoPart& part, const std::optional<Id<Dip>>& dip, const Stamp& at, DemoLook look,
-                     std::optional<double> l = std::nullopt);
+void write_judgement(DemoBook& book, DemoPiece& piece, DemoPart& part, const std::optional<Id<Dip>>& dip,
+                     const Stamp& at, DemoLook look, std::optional<double> l = std::nullopt);
 // Words of a blotch that is planted on the piece; empty for most.
 [[nodiscard]] std::string demo_blotch(const DemoPiece& piece);
 
