@@ -13,6 +13,7 @@ constexpr double kAssumedRoom_c = 20.0;      // ours: an ordinary room, when non
 constexpr double kAssumedRoomSd_c = 3.0;     // and how far it may be off
 constexpr double kKnownRoomSd_c = 1.0;
 constexpr double kTypedConstantLogSd = 0.15; // ours: a constant that the studio typed in
+constexpr double kHoldsItsHeat_per_min = 1e-5;  // ours: what a typed 0 means to a law of logarithms, 0.03 °C in an hour
 constexpr double kCoveredConstant_per_min = 0.012;  // heat balance, 250 ml with a lid (docs/formulas/cooling.md)
 
 // The bath's own readings, corrected, with the make-up temperature and temperatures written with its dips.
@@ -112,7 +113,7 @@ science::VesselConstant vessel_constant(store::Log& log, const std::optional<Ves
         return constant;
     }
     if (vessel->cooling_per_min) {
-        return {.k_per_min = *vessel->cooling_per_min, .log_sd = kTypedConstantLogSd};
+        return {.k_per_min = std::max(kHoldsItsHeat_per_min, *vessel->cooling_per_min), .log_sd = kTypedConstantLogSd};
     }
     if (vessel->covered) {
         constant.k_per_min = kCoveredConstant_per_min;

@@ -119,7 +119,10 @@ private:
     }
 
     void add_dose(BenchLane& lane, const Dip& dip) {
-        const auto history = bath_history(studio_.log(), dip.bath_id);
+        auto history = bath_history(studio_.log(), dip.bath_id);
+        if (history && learned_) {
+            history->course.log_speed = bath_log_speed(*learned_, dip.bath_id);
+        }
         if (const auto dose = history ? dose_of(*history, dip, view_.law) : std::nullopt) {
             lane.dose_before_s += *dose;
         }

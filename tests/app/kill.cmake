@@ -1,0 +1,5 @@
+tonebath_test(app_kill
+  SOURCES
+    kill_session.cpp
+    kill_test.cpp
+  LINK tonebath_app tonebath_store tonebath_model tonebath_base SQLiteCpp SQLite::SQLite3)
