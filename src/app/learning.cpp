@@ -2,6 +2,7 @@
 
 #include "app/learned.hpp"
 #include "app/learning_input.hpp"
+#include "store/log.hpp"
 
 #include <algorithm>
 #include <array>
@@ -150,7 +151,11 @@ std::size_t records_used(const Learned& learned) {
 
 std::shared_ptr<const Learned> learn(Studio& studio) {
     auto learned = std::make_shared<Learned>();
-    read_input(studio, *learned);
+    {
+        // One moment of the log, whatever the window writes meanwhile; the fit itself holds nothing up.
+        const store::Snapshot moment(studio.log());
+        read_input(studio, *learned);
+    }
     learned->fit = science::fit_tones(learned->input);
     return learned;
 }

@@ -30,9 +30,7 @@ void read_lump(Reader& in, Stock& stock) {
         return;
     }
     in.check(rules::above_zero(in.typed("lump-size"), size->mm(), "\"6 mm\""));
-    if (size->mm() > 60.0) {
-        in.check(rules::between(in.typed("lump-size"), size->mm(), 0.0, 60.0, "mm"));
-    }
+    in.check(rules::between(in.typed("lump-size"), size->mm(), 0.5, 60.0, "mm"));
     if (stock.lot && (stock.lot->form != LotForm::lump || stock.lot->unit != AmountUnit::g)) {
         in.check(rules::refuse("bath.lump_of_no_lump", in.typed("lump-size"), fmt::format("{} is no dry lump.", stock.lot->number),
                                "Type the amount instead, or choose another lot.", {std::string(rules::kBlank)}));

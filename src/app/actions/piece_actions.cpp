@@ -212,8 +212,10 @@ Result<Outcome> sell(Studio& studio, const Form& form) {
 Result<Outcome> add_stone(Studio& studio, const Form& form) {
     Reader in(studio, form);
     std::vector<std::string> numbers = in.lines("number");
+    std::set<std::string> seen;
     for (const std::string& number : numbers) {
-        in.check(rules::number_free({in.typed("number").field, number}, "stone", number_taken(studio, "stone", "number", number), ""));
+        const bool twice = !seen.insert(folded(number)).second;
+        in.check(rules::number_free({in.typed("number").field, number}, "stone", twice || number_taken(studio, "stone", "number", number), ""));
     }
     Stone stone;
     stone.kind = in.text("kind", Reader::kWords);

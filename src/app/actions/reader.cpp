@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 
 namespace tonebath::app {
 
@@ -189,6 +190,12 @@ std::vector<Subject> Reader::subjects() {
             found.push_back(subject_of(*batch));
         }
     }
+    // Named twice is named once: nothing goes into a bath two times over.
+    std::set<std::string> seen;
+    std::erase_if(found, [&seen](const Subject& one) {
+        const std::string& id = one.strip ? one.strip->text : one.part ? one.part->text : one.piece ? one.piece->text : one.batch->text;
+        return !seen.insert(id).second;
+    });
     if (found.empty() && !refusal_) {
         std::vector<std::string> fields;
         for (const std::string_view key : {"strip", "piece", "part", "batch"}) {

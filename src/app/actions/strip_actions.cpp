@@ -2,9 +2,12 @@
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
+#include "base/text.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
+
+#include <set>
 
 namespace tonebath::app {
 
@@ -14,8 +17,10 @@ Result<Outcome> add_strips(Studio& studio, const Form& form) {
     Reader in(studio, form);
     std::vector<std::string> numbers =
         in.given("number") ? in.lines("number") : std::vector<std::string>{next_number(studio, "strip")};
+    std::set<std::string> seen;
     for (const std::string& number : numbers) {
-        in.check(rules::number_free({in.typed("number").field, number}, "strip", number_taken(studio, "strip", "number", number),
+        const bool twice = !seen.insert(folded(number)).second;
+        in.check(rules::number_free({in.typed("number").field, number}, "strip", twice || number_taken(studio, "strip", "number", number),
                                     next_number(studio, "strip")));
     }
     Strip strip;
