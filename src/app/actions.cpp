@@ -43,7 +43,8 @@ std::span<const ActionSpec> actions() {
 
 const ActionSpec* find_action(std::string_view id) {
     const std::span<const ActionSpec> table = actions();
-    const auto found = std::find_if(table.begin(), table.end(), [&](const ActionSpec& action) { return action.id == id; });
+    const auto found =
+        std::find_if(table.begin(), table.end(), [&](const ActionSpec& action) { return action.id == id; });
     return found == table.end() ? nullptr : &*found;
 }
 

@@ -57,6 +57,8 @@ void give_answer(Form& form, const Refusal& question, std::string_view answer) {
     }
 }
 
-bool may_be_kept(const Refusal& question) { return rules::may_be_kept(question); }
+bool may_be_kept(const Refusal& question) {
+    return rules::may_be_kept(question);
+}
 
 }  // namespace tonebath::app

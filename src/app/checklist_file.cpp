@@ -12,7 +12,7 @@ namespace tonebath::app {
 namespace {
 
 constexpr std::int64_t kSchema = 2;
-constexpr std::array<std::string_view, 9> kFamilies{"sulfide", "acid", "oxidiser",   "ammonia", "solvent",
+constexpr std::array<std::string_view, 9> kFamilies{"sulfide", "acid",  "oxidiser",   "ammonia", "solvent",
                                                     "heat",    "inert", "metal_salt", "any"};
 
 ChecklistItem item_of(TomlReader& in, const toml::table& one) {

@@ -1,4 +1,5 @@
-// Reads one checklist of checklists/. Strict: an unknown key, a missing source, an id twice are faults with file and line.
+// Reads one checklist of checklists/. Strict: an unknown key, a missing source, an id twice are faults with file and
+// line.
 #pragma once
 
 #include "base/result.hpp"

@@ -20,13 +20,15 @@ CheckState check_state(Studio& studio, const Bath& bath) {
     const Checklist& list = studio.before_bath();
     state.ends_in = list.ends_in;
     for (ChecklistItem& item : items_for(list, studio.finish_kind(bath.finish_kind))) {
-        state.items.push_back(ItemState{.item = std::move(item), .answered = false, .response = {}, .who = {}, .at = std::nullopt});
+        state.items.push_back(
+            ItemState{.item = std::move(item), .answered = false, .response = {}, .who = {}, .at = std::nullopt});
     }
     const Stamp now = studio.now();
-    const std::vector<CheckAnswer> answers = store::list<CheckAnswer>(
-        studio.log(),
-        "WHERE run_id IN (SELECT id FROM check_run WHERE bath_id = ?1 AND list_key = ?2 AND withdrawn_by = '') ORDER BY at_utc_ms, id",
-        {bath.id.text, list.key});
+    const std::vector<CheckAnswer> answers =
+        store::list<CheckAnswer>(studio.log(),
+                                 "WHERE run_id IN (SELECT id FROM check_run WHERE bath_id = ?1 AND list_key = ?2 AND "
+                                 "withdrawn_by = '') ORDER BY at_utc_ms, id",
+                                 {bath.id.text, list.key});
     std::optional<CheckAnswer> last;
     std::optional<Stamp> first_to_lapse;
     for (ItemState& item : state.items) {
@@ -55,8 +57,8 @@ CheckState check_state(Studio& studio, const Bath& bath) {
         state.words = "No stop applies to this finish.";
     } else if (state.done) {
         state.holds_until = plus_seconds(*first_to_lapse, kCheckHolds_s);
-        state.words = fmt::format("Check done by {} at {}, asked again at {}.", name_of(studio, *last->who), time_text(last->at),
-                                  time_text(*state.holds_until));
+        state.words = fmt::format("Check done by {} at {}, asked again at {}.", name_of(studio, *last->who),
+                                  time_text(last->at), time_text(*state.holds_until));
     } else {
         state.words = fmt::format("{} of {} stops open.", state.open_stops, state.stops);
     }

@@ -25,14 +25,16 @@ bool is_colour(std::string_view text) {
 }
 
 const std::set<std::string>& known_families() {
-    static const std::set<std::string> families{"sulfide", "acid",    "oxidiser",   "ammonia",
+    static const std::set<std::string> families{"sulfide", "acid", "oxidiser",   "ammonia",
                                                 "solvent", "heat", "metal_salt", "inert"};
     return families;
 }
 
 // One line of finish_kinds.csv; the fault in words where it is not one.
 Result<FinishKind> kind_of(const std::vector<std::string>& cells) {
-    const auto wrong = [](std::string words) { return Refusal{.code = {}, .field = {}, .value = {}, .message = std::move(words), .remedy = {}, .answers = {}}; };
+    const auto wrong = [](std::string words) {
+        return Refusal{.code = {}, .field = {}, .value = {}, .message = std::move(words), .remedy = {}, .answers = {}};
+    };
     if (cells.size() != 10) {
         return wrong(fmt::format("{} cells where 10 belong.", cells.size()));
     }
@@ -123,7 +125,8 @@ Result<std::vector<FinishKind>> read_finish_kinds(const std::filesystem::path& f
         return bad_line(file, 1, trouble.what());
     }
     const std::vector<CsvRecord> records = csv_records(text);
-    const std::vector<std::string> head = split("kind,name,form,unit,families,measure,dose,never_meets,stop_rinse,source", ',');
+    const std::vector<std::string> head =
+        split("kind,name,form,unit,families,measure,dose,never_meets,stop_rinse,source", ',');
     if (records.empty() || records.front().cells != head) {
         return bad_line(file, records.empty() ? 1 : records.front().line, "the head line is not the one expected.");
     }
@@ -133,7 +136,8 @@ Result<std::vector<FinishKind>> read_finish_kinds(const std::filesystem::path& f
         if (!kind) {
             return bad_line(file, records[i].line, kind.error().message);
         }
-        const bool twice = std::any_of(kinds.begin(), kinds.end(), [&](const FinishKind& other) { return other.key == kind->key; });
+        const bool twice =
+            std::any_of(kinds.begin(), kinds.end(), [&](const FinishKind& other) { return other.key == kind->key; });
         if (twice) {
             return bad_line(file, records[i].line, fmt::format("\"{}\" is there twice.", kind->key));
         }
@@ -184,7 +188,8 @@ Result<std::vector<ScaleWords>> read_scales(const std::filesystem::path& file) {
     std::vector<ScaleWords> scales;
     for (const toml::table* one : in.tables(all, "scale")) {
         in.only(*one, {"metals", "ceiling", "words", "tone"});
-        ScaleWords scale{.metals = in.words(*one, "metals"), .words = {}, .ceiling = in.value<std::string>(*one, "ceiling", false)};
+        ScaleWords scale{
+            .metals = in.words(*one, "metals"), .words = {}, .ceiling = in.value<std::string>(*one, "ceiling", false)};
         for (const std::string& word : in.words(*one, "words", false)) {
             scale.words.push_back({.word = word, .colour = ""});
         }

@@ -1,5 +1,5 @@
-// The program's own data: kinds of finish, metals and tone words. Strict readers: what is not understood is a fault with
-// its file and line, never passed over.
+// The program's own data: kinds of finish, metals and tone words. Strict readers: what is not understood is a fault
+// with its file and line, never passed over.
 #pragma once
 
 #include "base/result.hpp"
@@ -32,8 +32,8 @@ struct ScaleWords {
 [[nodiscard]] Result<std::vector<MetalWords>> read_metals(const std::filesystem::path& file);
 [[nodiscard]] Result<std::vector<ScaleWords>> read_scales(const std::filesystem::path& file);
 
-// One record of a comma-separated file with its first line (RFC 4180; "#" lines are comments). A quote that never closes
-// ends the file.
+// One record of a comma-separated file with its first line (RFC 4180; "#" lines are comments). A quote that never
+// closes ends the file.
 struct CsvRecord {
     int line = 0;
     std::vector<std::string> cells;

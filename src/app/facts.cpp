@@ -39,7 +39,8 @@ rules::LotLeft lot_left(Studio& studio, const Lot& lot) {
         return {};
     }
     const double left = *lot.bought_amount - taken_since(studio, lot.id, std::nullopt);
-    return {.amount = left, .words = fmt::format("{} left by what was used", rules::amount_words(std::max(0.0, left), lot.unit))};
+    return {.amount = left,
+            .words = fmt::format("{} left by what was used", rules::amount_words(std::max(0.0, left), lot.unit))};
 }
 
 std::vector<Reading> readings_of(Studio& studio, const Id<Bath>& bath) {
@@ -48,7 +49,8 @@ std::vector<Reading> readings_of(Studio& studio, const Id<Bath>& bath) {
 
 rules::ReadingFacts reading_facts(Studio& studio, const Bath& bath, const Vessel* vessel, const Stamp& at,
                                   const Id<Reading>& except) {
-    rules::ReadingFacts facts{.bath = &bath, .vessel = vessel, .before = std::nullopt, .after = std::nullopt, .now = studio.now()};
+    rules::ReadingFacts facts{
+        .bath = &bath, .vessel = vessel, .before = std::nullopt, .after = std::nullopt, .now = studio.now()};
     if (bath.start_temp && bath.made_up_at <= at) {
         facts.before = rules::KnownTemp{.at = bath.made_up_at, .temp = *bath.start_temp};
     }
@@ -87,7 +89,8 @@ std::string held_in(Studio& studio, const Subject& subject, const std::vector<Di
 }
 
 std::vector<Dip> dips_in(Studio& studio, const Id<Bath>& bath) {
-    return store::list<Dip>(studio.log(), "WHERE bath_id = ?1 ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms), id", {bath.text});
+    return store::list<Dip>(studio.log(), "WHERE bath_id = ?1 ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms), id",
+                            {bath.text});
 }
 
 std::string bath_in_vessel(Studio& studio, const Id<Vessel>& vessel, const Id<Bath>& except) {

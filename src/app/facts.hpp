@@ -33,6 +33,7 @@ class Studio;
 [[nodiscard]] bool rinsed_since(Studio& studio, const Subject& subject, const Dip& dip);
 // One above the largest whole number among a table's numbers: "47".
 [[nodiscard]] std::string next_number(Studio& studio, std::string_view table);
-[[nodiscard]] bool number_taken(Studio& studio, std::string_view table, std::string_view column, std::string_view number);
+[[nodiscard]] bool number_taken(Studio& studio, std::string_view table, std::string_view column,
+                                std::string_view number);
 
 }  // namespace tonebath::app

@@ -34,9 +34,15 @@ std::optional<Stamp> moment_of(const Noun& record) {
 std::string more_words(Studio& studio, const Bath& bath) {
     return fmt::format("made up {}, {}", date_text(bath.made_up_at), studio.finish_kind(bath.finish_kind).name);
 }
-std::string more_words(Studio& studio, const Lot& lot) { return studio.finish_kind(lot.finish_kind).name; }
-std::string more_words(Studio&, const Piece& piece) { return piece.design; }
-std::string more_words(Studio&, const Batch& batch) { return batch.design; }
+std::string more_words(Studio& studio, const Lot& lot) {
+    return studio.finish_kind(lot.finish_kind).name;
+}
+std::string more_words(Studio&, const Piece& piece) {
+    return piece.design;
+}
+std::string more_words(Studio&, const Batch& batch) {
+    return batch.design;
+}
 std::string more_words(Studio& studio, const Strip& strip) {
     const std::string metal = name_of(studio, strip.metal_id);
     return strip.surface.empty() ? metal : metal + ", " + strip.surface;
@@ -47,10 +53,18 @@ std::string more_words(Studio& studio, const Part& part) {
 std::string more_words(Studio& studio, const Stone& stone) {
     return stone.piece_id ? fmt::format("{}, on {}", stone.kind, name_of(studio, *stone.piece_id)) : stone.kind;
 }
-std::string more_words(Studio&, const Vessel& vessel) { return vessel.kind; }
-std::string more_words(Studio& studio, const Target& target) { return name_of(studio, target.tone_id); }
-std::string more_words(Studio&, const Person& person) { return person.role; }
-std::string more_words(Studio& studio, const Dip& dip) { return fmt::format("in bath {}", name_of(studio, dip.bath_id)); }
+std::string more_words(Studio&, const Vessel& vessel) {
+    return vessel.kind;
+}
+std::string more_words(Studio& studio, const Target& target) {
+    return name_of(studio, target.tone_id);
+}
+std::string more_words(Studio&, const Person& person) {
+    return person.role;
+}
+std::string more_words(Studio& studio, const Dip& dip) {
+    return fmt::format("in bath {}", name_of(studio, dip.bath_id));
+}
 template <class Noun>
 std::string more_words(Studio&, const Noun& record) {
     if constexpr (requires { record.note; }) {
@@ -117,8 +131,9 @@ struct Month {
 };
 
 std::optional<Month> month_of(const std::string& typed) {
-    static constexpr std::array<std::string_view, 12> kMonths{"january", "february", "march",     "april",   "may",      "june",
-                                                              "july",    "august",   "september", "october", "november", "december"};
+    static constexpr std::array<std::string_view, 12> kMonths{"january",   "february", "march",    "april",
+                                                              "may",       "june",     "july",     "august",
+                                                              "september", "october",  "november", "december"};
     std::vector<std::string> words;
     for (const std::string& word : split(typed, ' ')) {
         if (!word.empty()) {
@@ -209,7 +224,8 @@ std::vector<Hit> find_anything(Studio& studio, std::string_view typed, std::size
             number = std::string(trimmed(text.substr(head.size())));
         }
     });
-    finder.rows("SELECT table_name, record_id FROM find_entry WHERE title = ?1 AND title <> '' LIMIT ?2", {number, limit}, 0);
+    finder.rows("SELECT table_name, record_id FROM find_entry WHERE title = ?1 AND title <> '' LIMIT ?2",
+                {number, limit}, 0);
     if (const Result<Part> part = resolve<Part>(studio, "", text)) {
         finder.take(Part::kTable, part->id.text, 0);
     }
@@ -233,22 +249,28 @@ std::vector<Hit> find_anything(Studio& studio, std::string_view typed, std::size
     }
     const std::string question = as_question(wanted);
     if (!question.empty()) {
-        finder.rows("SELECT table_name, record_id FROM find_entry WHERE id IN (SELECT rowid FROM find_index WHERE find_index MATCH ?1 "
-                    "ORDER BY rank LIMIT ?2)",
-                    {question, limit}, 2);
-        finder.rows("SELECT 'strip', id FROM strip WHERE metal_id IN (SELECT id FROM metal WHERE name = ?1) "
-                    "ORDER BY made_utc_ms DESC LIMIT ?2",
-                    {wanted, limit}, 3);
+        finder.rows(
+            "SELECT table_name, record_id FROM find_entry WHERE id IN (SELECT rowid FROM find_index WHERE find_index "
+            "MATCH ?1 "
+            "ORDER BY rank LIMIT ?2)",
+            {question, limit}, 2);
+        finder.rows(
+            "SELECT 'strip', id FROM strip WHERE metal_id IN (SELECT id FROM metal WHERE name = ?1) "
+            "ORDER BY made_utc_ms DESC LIMIT ?2",
+            {wanted, limit}, 3);
         for (const char* judged : {"strip", "piece", "part"}) {
-            finder.rows(fmt::format("SELECT DISTINCT '{0}', {0}_id FROM judgement WHERE {0}_id IS NOT NULL AND tone_id IN (SELECT id FROM tone "
+            finder.rows(fmt::format("SELECT DISTINCT '{0}', {0}_id FROM judgement WHERE {0}_id IS NOT NULL AND tone_id "
+                                    "IN (SELECT id FROM tone "
                                     "WHERE word = ?1) ORDER BY at_utc_ms DESC LIMIT ?2",
-                                judged),
+                                    judged),
                         {wanted, limit}, 3);
         }
-        finder.rows("SELECT 'piece', piece_id FROM stone WHERE piece_id IS NOT NULL AND kind = ?1 LIMIT ?2", {wanted, limit}, 3);
-        finder.rows("SELECT 'bath', bath.id FROM bath JOIN lot ON lot.id = bath.lot_id WHERE lot.number = ?1 "
-                    "ORDER BY made_up_utc_ms DESC LIMIT ?2",
-                    {number, limit}, 3);
+        finder.rows("SELECT 'piece', piece_id FROM stone WHERE piece_id IS NOT NULL AND kind = ?1 LIMIT ?2",
+                    {wanted, limit}, 3);
+        finder.rows(
+            "SELECT 'bath', bath.id FROM bath JOIN lot ON lot.id = bath.lot_id WHERE lot.number = ?1 "
+            "ORDER BY made_up_utc_ms DESC LIMIT ?2",
+            {number, limit}, 3);
     }
     return finder.sorted();
 }

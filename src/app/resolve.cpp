@@ -15,16 +15,26 @@ namespace tonebath::app {
 namespace {
 
 // How the nouns with a name of their own are called, and in which column the name stands.
-std::string own_name(const Person& r) { return r.initials; }
-std::string own_name(const Metal& r) { return r.name; }
-std::string own_name(const Target& r) { return r.name; }
+std::string own_name(const Person& r) {
+    return r.initials;
+}
+std::string own_name(const Metal& r) {
+    return r.name;
+}
+std::string own_name(const Target& r) {
+    return r.name;
+}
 template <class Noun>
-    requires requires(const Noun& r) { r.number; }
+requires requires(const Noun& r) {
+    r.number;
+}
 std::string own_name(const Noun& r) {
     return r.number;
 }
 template <class Noun>
-concept Named = requires(const Noun& r) { own_name(r); };
+concept Named = requires(const Noun& r) {
+    own_name(r);
+};
 
 // The record that the nouns without a name hang on, and the moment that puts them in order.
 template <class Noun>
@@ -136,7 +146,8 @@ std::string owner_of(Studio& studio, const Noun& record) {
     }
 }
 
-Refusal unknown(std::string_view table, std::string_view field, std::string_view typed, std::vector<std::string> names) {
+Refusal unknown(std::string_view table, std::string_view field, std::string_view typed,
+                std::vector<std::string> names) {
     const std::string noun(noun_word(table));
     if (names.empty()) {
         return Refusal{.code = std::string(table) + ".none_yet",
@@ -152,18 +163,24 @@ Refusal unknown(std::string_view table, std::string_view field, std::string_view
     const auto first = at - std::min<std::ptrdiff_t>(3, at - names.begin());
     const auto last = first + std::min<std::ptrdiff_t>(5, names.end() - first);
     std::vector<std::string> near(first, last);
-    return Refusal{.code = std::string(table) + ".unknown",
-                   .field = std::string(field),
-                   .value = shown(typed),
-                   .message = fmt::format("there is no {} with that name.", noun),
-                   .remedy = fmt::format("Near it there are {}; choose one, or write it down first.", joined(near, ", ")),
-                   .answers = near};
+    return Refusal{
+        .code = std::string(table) + ".unknown",
+        .field = std::string(field),
+        .value = shown(typed),
+        .message = fmt::format("there is no {} with that name.", noun),
+        .remedy = fmt::format("Near it there are {}; choose one, or write it down first.", joined(near, ", ")),
+        .answers = near};
 }
 
+// "bath 46" as "46"; "strip 7" and "test strip 7" alike.
 std::string_view without_noun(std::string_view typed, std::string_view table) {
-    const std::string head = folded(noun_word(table)) + " ";
-    const std::string start = folded(typed.substr(0, std::min(typed.size(), head.size())));
-    return start == head ? trimmed(typed.substr(head.size())) : typed;
+    for (const std::string_view noun : {noun_word(table), table}) {
+        const std::string head = folded(noun) + " ";
+        if (folded(typed.substr(0, std::min(typed.size(), head.size()))) == head) {
+            return trimmed(typed.substr(head.size()));
+        }
+    }
+    return typed;
 }
 
 template <class Noun>
@@ -191,13 +208,15 @@ Result<Part> resolve_part(Studio& studio, std::string_view field, std::string_vi
             return parts.front();
         }
     }
-    for (std::size_t at = text.find_first_of(" :/"); at != std::string_view::npos; at = text.find_first_of(" :/", at + 1)) {
+    for (std::size_t at = text.find_first_of(" :/"); at != std::string_view::npos;
+         at = text.find_first_of(" :/", at + 1)) {
         const Result<Piece> piece = resolve<Piece>(studio, field, text.substr(0, at));
         if (!piece) {
             continue;
         }
         std::string_view name = trimmed(text.substr(at + 1));
-        const std::vector<Part> parts = store::list<Part>(studio.log(), "WHERE piece_id = ?1 ORDER BY name", {piece->id.text});
+        const std::vector<Part> parts =
+            store::list<Part>(studio.log(), "WHERE piece_id = ?1 ORDER BY name", {piece->id.text});
         std::vector<std::string> names;
         for (const Part& part : parts) {
             if (folded(part.name) == folded(name)) {
@@ -264,14 +283,15 @@ Result<Noun> resolve_hung(Studio& studio, std::string_view field, std::string_vi
         return all[nth - 1];
     }
     const std::string noun(noun_word(Noun::kTable));
-    return Refusal{.code = std::string(Noun::kTable) + ".unknown",
-                   .field = std::string(field),
-                   .value = shown(typed),
-                   .message = fmt::format("there is no such {}.", noun),
-                   .remedy = all.empty() ? fmt::format("Type what it belongs to and which one, for example \"{}\".",
-                                                       OnSubject<Noun> || std::is_same_v<Noun, Rinse> ? "L-131/2" : "46/3")
-                                         : fmt::format("There are {}: type {}/1 to {}/{}.", all.size(), owner, owner, all.size()),
-                   .answers = {}};
+    return Refusal{
+        .code = std::string(Noun::kTable) + ".unknown",
+        .field = std::string(field),
+        .value = shown(typed),
+        .message = fmt::format("there is no such {}.", noun),
+        .remedy = all.empty() ? fmt::format("Type what it belongs to and which one, for example \"{}\".",
+                                            OnSubject<Noun> || std::is_same_v<Noun, Rinse> ? "L-131/2" : "46/3")
+                              : fmt::format("There are {}: type {}/1 to {}/{}.", all.size(), owner, owner, all.size()),
+        .answers = {}};
 }
 
 }  // namespace

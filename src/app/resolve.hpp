@@ -26,8 +26,10 @@ struct Called {
 //   tone scale "sterling", "sterling, satin"
 //   tone       "sterling: blue"
 //   dip        "L-131/2", the second dip of that piece, part or strip; "L-131" its newest
-//   the rest   "46/3", the third reading of bath 46; likewise top-ups, rinses, judgements, preparations and after-work of
-//              a piece, strip, part or batch, weighings of a lot, checks of a thermometer, disposals and checks of a bath
+//   the rest   "46/3", the third reading of bath 46; likewise top-ups, rinses, judgements, preparations and after-work
+//   of
+//              a piece, strip, part or batch, weighings of a lot, checks of a thermometer, disposals and checks of a
+//              bath
 // Refusal "<noun>.unknown" with near names as answers, "<noun>.none_yet" when there is none at all.
 template <class Noun>
 [[nodiscard]] Result<Noun> resolve(Studio& studio, std::string_view field, std::string_view typed) {
@@ -50,6 +52,7 @@ template <class Noun>
 [[nodiscard]] std::vector<Tone> tones_of(Studio& studio, const Id<ToneScale>& scale);
 [[nodiscard]] std::vector<std::string> words_of(const std::vector<Tone>& tones);
 // The tone with this word on this scale; refusal "tone.not_on_scale".
-[[nodiscard]] Result<Tone> tone_on(Studio& studio, const ToneScale& scale, std::string_view field, std::string_view typed);
+[[nodiscard]] Result<Tone> tone_on(Studio& studio, const ToneScale& scale, std::string_view field,
+                                   std::string_view typed);
 
 }  // namespace tonebath::app

@@ -36,7 +36,8 @@ Result<Tone> tone_on(Studio& studio, const ToneScale& scale, std::string_view fi
     // "sterling: blue" names the scale as well; it must be this one.
     const std::string scale_name = name_of(studio, scale);
     for (const Tone& tone : tones) {
-        if (folded(tone.word) == folded(text) || folded(scale_name + ": " + tone.word) == folded(text) || tone.id.text == text) {
+        if (folded(tone.word) == folded(text) || folded(scale_name + ": " + tone.word) == folded(text) ||
+            tone.id.text == text) {
             return tone;
         }
     }

@@ -25,12 +25,8 @@ constexpr std::string_view kDemo = "demo";
 constexpr std::string_view kAsOf = "as_of";
 
 Refusal log_trouble(const std::exception& trouble) {
-    return Refusal{.code = "log.trouble",
-                   .field = {},
-                   .value = {},
-                   .message = trouble.what(),
-                   .remedy = {},
-                   .answers = {}};
+    return Refusal{
+        .code = "log.trouble", .field = {}, .value = {}, .message = trouble.what(), .remedy = {}, .answers = {}};
 }
 
 Refusal no_data() {
@@ -73,8 +69,9 @@ std::optional<Refusal> form_fault(const ActionSpec& spec, const Form& form) {
             const std::string typed = folded(form.text(field.key));
             if (std::none_of(field.choices.begin(), field.choices.end(),
                              [&](const std::string& choice) { return folded(choice) == typed; })) {
-                Refusal refusal = plain("choice.unknown", field.label, form.text(field.key), "that is none of the choices.",
-                                        "Choose " + joined(field.choices, ", ") + ", or leave it empty when it is not known.");
+                Refusal refusal =
+                    plain("choice.unknown", field.label, form.text(field.key), "that is none of the choices.",
+                          "Choose " + joined(field.choices, ", ") + ", or leave it empty when it is not known.");
                 refusal.answers = field.choices;
                 return refusal;
             }
@@ -230,12 +227,16 @@ void Studio::close() {
     window_lock_.reset();
 }
 
-std::int64_t Studio::generation() { return log_->generation(); }
+std::int64_t Studio::generation() {
+    return log_->generation();
+}
 
 namespace {
 
 // The words that the program wrote into a new log are nobody's step to take back.
-bool is_a_step(const std::optional<store::ChangeEntry>& entry) { return entry && entry->step != kFirstWords; }
+bool is_a_step(const std::optional<store::ChangeEntry>& entry) {
+    return entry && entry->step != kFirstWords;
+}
 
 Result<Outcome> taken_back(Studio& studio, const store::ChangeEntry& entry, const std::string& said) {
     const std::optional<Person> who = studio.at_bench();

@@ -26,10 +26,11 @@ class WindowLock;
 namespace tonebath::app {
 
 struct StudioOptions {
-    std::filesystem::path log;         // the file; empty = in memory (tests)
-    bool create = false;               // make it when it is not there
+    std::filesystem::path log;  // the file; empty = in memory (tests)
+    bool create = false;        // make it when it is not there
     bool read_only = false;
-    bool hold_window = false;          // take the place of the one window that writes; when it is taken, read_only comes out set
+    bool hold_window =
+        false;  // take the place of the one window that writes; when it is taken, read_only comes out set
     UnitChoice units;
     std::filesystem::path data;        // folder of the program's own data; empty = where the program finds its own
     std::filesystem::path checklists;  // folder of the checklists; empty = beside the data
@@ -53,6 +54,9 @@ public:
     [[nodiscard]] std::optional<std::string> redo_step();
     Result<Outcome> undo();
     Result<Outcome> redo();
+    // From when on steps are of this sitting; from opening on where nothing else is said. Commands, each a studio of its
+    // own, share one sitting.
+    void set_sitting(const Stamp& since) { sitting_since_ = since; }
 
     // A dated backup beside the log (the last ten are kept), and the window's place given up. The log stays readable.
     // A backup that cannot be written is said on stderr and stops nothing.
@@ -65,8 +69,8 @@ public:
     [[nodiscard]] const UnitChoice& units() const { return options_.units; }
     void set_units(const UnitChoice& units) { options_.units = units; }
     [[nodiscard]] IdSource& ids() { return ids_; }
-    [[nodiscard]] bool demo() const { return demo_; }                 // an invented studio: say so everywhere
-    [[nodiscard]] std::optional<Person> at_bench();                   // who is at the bench
+    [[nodiscard]] bool demo() const { return demo_; }  // an invented studio: say so everywhere
+    [[nodiscard]] std::optional<Person> at_bench();    // who is at the bench
     [[nodiscard]] std::optional<Stamp> last_written() const { return last_written_; }
     // Kinds of finish and the check before a bath, as the program's data have them.
     [[nodiscard]] const std::vector<FinishKind>& finish_kinds() const { return finish_kinds_; }
@@ -76,8 +80,8 @@ public:
     // Rises when the log's content changed, by this studio or another program: views older than it are stale.
     [[nodiscard]] std::int64_t generation();
 
-    // For action handlers: does `work` inside one Change named `step`; nothing is written when it refuses. `takes_back` is
-    // the change that this one withdraws, where records that are never removed were part of it.
+    // For action handlers: does `work` inside one Change named `step`; nothing is written when it refuses. `takes_back`
+    // is the change that this one withdraws, where records that are never removed were part of it.
     Result<Outcome> write(const std::string& step, const std::function<Result<Outcome>()>& work,
                           const std::string& takes_back = {});
 

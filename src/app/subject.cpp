@@ -65,9 +65,13 @@ Subject subject_of(Studio& studio, const Dip& dip) {
     return piece ? subject_of(studio, *piece) : Subject{};
 }
 
-std::optional<Stamp> when_dipped(const Dip& dip) { return dip.dropped_at ? dip.dropped_at : dip.at_about; }
+std::optional<Stamp> when_dipped(const Dip& dip) {
+    return dip.dropped_at ? dip.dropped_at : dip.at_about;
+}
 
-bool is_running(const Dip& dip) { return dip.dropped_at && !dip.out_at && !dip.in_bath; }
+bool is_running(const Dip& dip) {
+    return dip.dropped_at && !dip.out_at && !dip.in_bath;
+}
 
 std::vector<Dip> dips_of(Studio& studio, const Subject& subject) {
     store::Log& log = studio.log();
@@ -75,7 +79,8 @@ std::vector<Dip> dips_of(Studio& studio, const Subject& subject) {
     if (subject.strip) {
         dips = store::list<Dip>(log, "WHERE strip_id = ?1", {subject.strip->text});
     } else if (subject.part) {
-        dips = store::list<Dip>(log, "WHERE part_id = ?1 OR piece_id = ?2", {subject.part->text, subject.of_piece->text});
+        dips =
+            store::list<Dip>(log, "WHERE part_id = ?1 OR piece_id = ?2", {subject.part->text, subject.of_piece->text});
         std::erase_if(dips, [&](const Dip& dip) {
             return dip.piece_id && subject.joined && when_dipped(dip) && *when_dipped(dip) < *subject.joined;
         });

@@ -17,11 +17,11 @@ struct Subject {
     std::optional<Id<Piece>> piece;
     std::optional<Id<Part>> part;
     std::optional<Id<Batch>> batch;
-    std::string name;                  // "strip 12", "L-058", "L-058 lid", "batch 31"
-    std::optional<Id<Metal>> metal;    // of a piece: only where all its parts have the same
+    std::string name;                // "strip 12", "L-058", "L-058 lid", "batch 31"
+    std::optional<Id<Metal>> metal;  // of a piece: only where all its parts have the same
     std::string surface;
-    std::optional<Id<Piece>> of_piece; // the piece itself, or the one the part belongs to
-    std::optional<Stamp> joined;       // of a part: when it was joined to its piece, or the piece assembled
+    std::optional<Id<Piece>> of_piece;  // the piece itself, or the one the part belongs to
+    std::optional<Stamp> joined;        // of a part: when it was joined to its piece, or the piece assembled
 };
 
 [[nodiscard]] Subject subject_of(const Strip& strip);
@@ -31,8 +31,8 @@ struct Subject {
 // The subject of a dip or a judgement; empty name when its record is gone.
 [[nodiscard]] Subject subject_of(Studio& studio, const Dip& dip);
 
-// Dips that wetted it, oldest first: a part is wetted by its own dips and, from joining on, by its piece's; a piece by its
-// own and its parts'; a batch by those of its pieces.
+// Dips that wetted it, oldest first: a part is wetted by its own dips and, from joining on, by its piece's; a piece by
+// its own and its parts'; a batch by those of its pieces.
 [[nodiscard]] std::vector<Dip> dips_of(Studio& studio, const Subject& subject);
 // The newest preparation of it, of its piece or of its batch; nothing when none is written down.
 [[nodiscard]] std::optional<Preparation> last_preparation(Studio& studio, const Subject& subject);

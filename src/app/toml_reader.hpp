@@ -23,12 +23,13 @@ public:
     void fault(const toml::source_region& where, std::string words) {
         if (!fault_) {
             const auto line = where.begin.line;
-            fault_ = Refusal{.code = "data.bad_file",
-                             .field = fmt::format("{}:{}", file_.filename().string(), line),
-                             .value = {},
-                             .message = std::move(words),
-                             .remedy = fmt::format("Correct {}, or put back the one that came with the program.", file_.string()),
-                             .answers = {}};
+            fault_ = Refusal{
+                .code = "data.bad_file",
+                .field = fmt::format("{}:{}", file_.filename().string(), line),
+                .value = {},
+                .message = std::move(words),
+                .remedy = fmt::format("Correct {}, or put back the one that came with the program.", file_.string()),
+                .answers = {}};
         }
     }
     [[nodiscard]] const std::optional<Refusal>& fault() const { return fault_; }

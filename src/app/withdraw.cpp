@@ -59,7 +59,9 @@ Result<Outcome> undo_out(Studio& studio, Dip dip, const std::string& name) {
     dip.clock_gap = false;
     dip.watched = false;
     store::update(studio.log(), dip);
-    return Outcome{.said = fmt::format("{} is in the bath still; its time runs on.", name), .cautions = {}, .made = {{"dip", dip.id.text}}};
+    return Outcome{.said = fmt::format("{} is in the bath still; its time runs on.", name),
+                   .cautions = {},
+                   .made = {{"dip", dip.id.text}}};
 }
 
 Result<Outcome> undo_rinsed(Studio& studio, const Dip& dip, const std::string& name) {
@@ -68,7 +70,8 @@ Result<Outcome> undo_rinsed(Studio& studio, const Dip& dip, const std::string& n
     if (!rinses.empty()) {
         store::remove(studio.log(), rinses.front().id);
     }
-    return Outcome{.said = fmt::format("The rinse of {} is taken back.", name), .cautions = {}, .made = {{"dip", dip.id.text}}};
+    return Outcome{
+        .said = fmt::format("The rinse of {} is taken back.", name), .cautions = {}, .made = {{"dip", dip.id.text}}};
 }
 
 }  // namespace
@@ -100,8 +103,9 @@ Result<Outcome> undo_press(Studio& studio, Press press) {
     if (press.act == "out") {
         return undo_out(studio, *dip, name);
     }
-    return press.act == "rinsed" ? undo_rinsed(studio, *dip, name)
-                                 : Result<Outcome>(Outcome{.said = "The press is taken back.", .cautions = {}, .made = {}});
+    return press.act == "rinsed"
+               ? undo_rinsed(studio, *dip, name)
+               : Result<Outcome>(Outcome{.said = "The press is taken back.", .cautions = {}, .made = {}});
 }
 
 Result<Outcome> withdraw_step(Studio& studio, const store::ChangeEntry& entry) {
@@ -128,7 +132,8 @@ Result<Outcome> withdraw_step(Studio& studio, const store::ChangeEntry& entry) {
                     }
                 } else if (row.table == CheckAnswer::kTable) {
                     const std::optional<CheckAnswer> answer = store::find(studio.log(), Id<CheckAnswer>{row.record_id});
-                    const std::optional<CheckRun> run = answer ? store::find(studio.log(), answer->run_id) : std::nullopt;
+                    const std::optional<CheckRun> run =
+                        answer ? store::find(studio.log(), answer->run_id) : std::nullopt;
                     if (run && run->withdrawn_by.empty()) {
                         withdraw_check(studio, *run, "");
                         all.said = "The check is withdrawn; it stays on record, and the stops are open again.";

@@ -21,8 +21,8 @@ class Studio;
 // Parts of it, each for use inside Studio::write.
 void withdraw_check(Studio& studio, CheckRun run, const std::string& why);
 void withdraw_disposal(Studio& studio, Disposal disposal, const std::string& why);
-// Marks the press undone and sets the dip back to before it: a drop takes the dip away, an out makes it run on, "rinsed"
-// takes the rinse away. Refusal "press.too_late" when later records rest on it.
+// Marks the press undone and sets the dip back to before it: a drop takes the dip away, an out makes it run on,
+// "rinsed" takes the rinse away. Refusal "press.too_late" when later records rest on it.
 [[nodiscard]] Result<Outcome> undo_press(Studio& studio, Press press);
 
 }  // namespace tonebath::app

@@ -13,9 +13,9 @@ namespace tonebath {
 enum class CheckLevel { stop, must, advise };
 
 struct ChecklistItem {
-    std::string key;                    // "ses.air"; never given to another meaning
-    std::string text;                   // what to look at, as on screen
-    std::string response;               // what the answer states; empty = shown, not asked
+    std::string key;       // "ses.air"; never given to another meaning
+    std::string text;      // what to look at, as on screen
+    std::string response;  // what the answer states; empty = shown, not asked
     std::string why;
     CheckLevel level = CheckLevel::advise;
     std::vector<std::string> families;  // it applies to a finish that shares one of them; "any" = all
@@ -24,7 +24,7 @@ struct ChecklistItem {
 };
 
 struct Checklist {
-    std::string key;      // "before_bath"
+    std::string key;  // "before_bath"
     int version = 1;
     std::string title;
     std::string when;

@@ -63,10 +63,12 @@ Result<Outcome> add_after_work(Studio& studio, const Form& form) {
     }
     work.made_at = studio.now();
     return studio.write(fmt::format("{} {}", word_of(work.step), subjects.front().name), [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("{}: {}.", subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()),
-                                            word_of(work.step)),
-                        .cautions = {},
-                        .made = {}};
+        Outcome outcome{
+            .said = fmt::format(
+                "{}: {}.", subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()),
+                word_of(work.step)),
+            .cautions = {},
+            .made = {}};
         for (const Subject& subject : subjects) {
             work.id = studio.ids().next<AfterWork>(work.made_at);
             work.piece_id = subject.piece;
@@ -85,18 +87,19 @@ Result<Outcome> add_after_work(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_after_work_actions(Actions& table) {
-    table.push_back({.id = "after-work.add",
-                     .label = "Write down after-work",
-                     .help = "Rinsed, stop bath, dried, rubbed back, brushed, tumbled, sealed.",
-                     .page = "Pieces",
-                     .key = "W",
-                     .fields = {repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
-                                repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
-                                reference("batch", "Batch", "batch", "stands for each of its pieces"),
-                                required(choice_of<AfterStep>("step", "Step")),
-                                field("with", "With", FieldKind::text, "\"wax\", \"brass brush\", \"felt pad\""),
-                                field("length", "For how long", FieldKind::duration), at_field(), who_field(), note_field()},
-                     .carry_out = add_after_work});
+    table.push_back(
+        {.id = "after-work.add",
+         .label = "Write down after-work",
+         .help = "Rinsed, stop bath, dried, rubbed back, brushed, tumbled, sealed.",
+         .page = "Pieces",
+         .key = "W",
+         .fields = {repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
+                    repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
+                    reference("batch", "Batch", "batch", "stands for each of its pieces"),
+                    required(choice_of<AfterStep>("step", "Step")),
+                    field("with", "With", FieldKind::text, "\"wax\", \"brass brush\", \"felt pad\""),
+                    field("length", "For how long", FieldKind::duration), at_field(), who_field(), note_field()},
+         .carry_out = add_after_work});
 }
 
 }  // namespace tonebath::app

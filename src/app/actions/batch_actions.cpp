@@ -49,7 +49,8 @@ Result<Outcome> add_order(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Order order;
     order.number = in.text("number", Reader::kNumber);
-    in.check(rules::number_free(in.typed("number"), "order", number_taken(studio, "client_order", "number", order.number), ""));
+    in.check(rules::number_free(in.typed("number"), "order",
+                                number_taken(studio, "client_order", "number", order.number), ""));
     order.repeat_of = in.id_of<Order>("repeat-of");
     order.target_id = in.id_of<Target>("target");
     order.received_at = in.moment("received");
@@ -64,31 +65,37 @@ Result<Outcome> add_order(Studio& studio, const Form& form) {
     order.id = studio.ids().next<Order>(order.made_at);
     return studio.write("order " + order.number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), order);
-        return Outcome{.said = fmt::format("Order {} written down.", order.number), .cautions = {}, .made = {{"order", order.id.text}}};
+        return Outcome{.said = fmt::format("Order {} written down.", order.number),
+                       .cautions = {},
+                       .made = {{"order", order.id.text}}};
     });
 }
 
 }  // namespace
 
 void add_batch_actions(Actions& table) {
-    table.push_back({.id = "batch.add",
-                     .label = "Make a batch",
-                     .help = "Pieces that are finished together, with the tone they aim at.",
-                     .page = "Pieces",
-                     .key = "B",
-                     .fields = {field("number", "Number", FieldKind::text, "empty = the next one"), field("design", "Design", FieldKind::text),
-                                reference("order", "Order", "order"), reference("target", "Target tone", "target"),
-                                repeated(reference("piece", "Pieces", "piece", "one a line; \"L-131..L-138\"")), note_field()},
-                     .carry_out = add_batch});
-    table.push_back({.id = "order.add",
-                     .label = "Write down an order",
-                     .help = "No names of clients are needed: a number is enough.",
-                     .page = "Pieces",
-                     .key = "O",
-                     .fields = {required(field("number", "Number", FieldKind::text, "\"R-07\"")),
-                                reference("repeat-of", "Repeat of", "order"), reference("target", "Target tone", "target"),
-                                field("received", "Received", FieldKind::moment), field("wanted-by", "Wanted by", FieldKind::moment), note_field()},
-                     .carry_out = add_order});
+    table.push_back(
+        {.id = "batch.add",
+         .label = "Make a batch",
+         .help = "Pieces that are finished together, with the tone they aim at.",
+         .page = "Pieces",
+         .key = "B",
+         .fields = {field("number", "Number", FieldKind::text, "empty = the next one"),
+                    field("design", "Design", FieldKind::text), reference("order", "Order", "order"),
+                    reference("target", "Target tone", "target"),
+                    repeated(reference("piece", "Pieces", "piece", "one a line; \"L-131..L-138\"")), note_field()},
+         .carry_out = add_batch});
+    table.push_back(
+        {.id = "order.add",
+         .label = "Write down an order",
+         .help = "No names of clients are needed: a number is enough.",
+         .page = "Pieces",
+         .key = "O",
+         .fields = {required(field("number", "Number", FieldKind::text, "\"R-07\"")),
+                    reference("repeat-of", "Repeat of", "order"), reference("target", "Target tone", "target"),
+                    field("received", "Received", FieldKind::moment),
+                    field("wanted-by", "Wanted by", FieldKind::moment), note_field()},
+         .carry_out = add_order});
 }
 
 }  // namespace tonebath::app

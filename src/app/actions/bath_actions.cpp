@@ -32,7 +32,8 @@ void read_lump(Reader& in, Stock& stock) {
     in.check(rules::above_zero(in.typed("lump-size"), size->mm(), "\"6 mm\""));
     in.check(rules::between(in.typed("lump-size"), size->mm(), 0.5, 60.0, "mm"));
     if (stock.lot && (stock.lot->form != LotForm::lump || stock.lot->unit != AmountUnit::g)) {
-        in.check(rules::refuse("bath.lump_of_no_lump", in.typed("lump-size"), fmt::format("{} is no dry lump.", stock.lot->number),
+        in.check(rules::refuse("bath.lump_of_no_lump", in.typed("lump-size"),
+                               fmt::format("{} is no dry lump.", stock.lot->number),
                                "Type the amount instead, or choose another lot.", {std::string(rules::kBlank)}));
     }
     if (in.refused()) {
@@ -57,10 +58,10 @@ Stock read_stock(Reader& in, const Stamp& made_up) {
             in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
                                    "Leave it empty to take the lot's own."));
         } else if (stock.lot && stock.kind->key != stock.lot->finish_kind) {
-            in.check(rules::refuse("bath.kind_of_lot", in.typed("kind"),
-                                   fmt::format("lot {} is {}.", stock.lot->number,
-                                               in.studio().finish_kind(stock.lot->finish_kind).name),
-                                   "Choose another lot, or leave the kind empty.", {std::string(rules::kBlank)}));
+            in.check(rules::refuse(
+                "bath.kind_of_lot", in.typed("kind"),
+                fmt::format("lot {} is {}.", stock.lot->number, in.studio().finish_kind(stock.lot->finish_kind).name),
+                "Choose another lot, or leave the kind empty.", {std::string(rules::kBlank)}));
         }
     } else if (stock.lot) {
         stock.kind = &in.studio().finish_kind(stock.lot->finish_kind);
@@ -80,7 +81,8 @@ Stock read_stock(Reader& in, const Stamp& made_up) {
     }
     read_lump(in, stock);
     if (stock.amount && stock.lot && !in.refused()) {
-        in.check(rules::enough_in_lot(in.typed(stock.amount_key), *stock.amount, *stock.lot, lot_left(in.studio(), *stock.lot)));
+        in.check(rules::enough_in_lot(in.typed(stock.amount_key), *stock.amount, *stock.lot,
+                                      lot_left(in.studio(), *stock.lot)));
     }
     return stock;
 }
@@ -110,12 +112,14 @@ void read_water_and_heat(Reader& in, Bath& bath, const Stock& stock, const std::
 std::vector<std::string> make_up_cautions(const Bath& bath, const Stock& stock) {
     std::vector<std::string> cautions;
     if (!stock.lump.empty()) {
-        cautions.push_back(fmt::format("A {} (density not published, 1.3 to 2.2 g/cm³ assumed): weigh it where you can.", stock.lump));
+        cautions.push_back(
+            fmt::format("A {} (density not published, 1.3 to 2.2 g/cm³ assumed): weigh it where you can.", stock.lump));
     }
     if (stock.lot && stock.amount && bath.water) {
         const std::optional<double> times = rules::times_usual(*stock.amount, *bath.water, *stock.lot);
         if (times && *times < 0.2) {
-            cautions.push_back(fmt::format("That is {} of this lot's usual strength: slow colours, watch and rinse.", rules::figure(*times)));
+            cautions.push_back(fmt::format("That is {} of this lot's usual strength: slow colours, watch and rinse.",
+                                           rules::figure(*times)));
         }
     }
     if (!bath.start_temp) {
@@ -249,7 +253,8 @@ Result<Outcome> end_bath(Studio& studio, const Form& form) {
         for (const Dip& dip : dips_in(studio, bath->id)) {
             if (is_running(dip)) {
                 in.check(rules::refuse("bath.still_in", in.typed("bath"),
-                                       fmt::format("{} is in it.", subject_of(studio, dip).name), "Lift it out first."));
+                                       fmt::format("{} is in it.", subject_of(studio, dip).name),
+                                       "Lift it out first."));
                 break;
             }
         }
@@ -264,7 +269,8 @@ Result<Outcome> end_bath(Studio& studio, const Form& form) {
     }
     return studio.write("end bath " + bath->number, [&]() -> Result<Outcome> {
         store::update(studio.log(), *bath);
-        Outcome outcome{.said = fmt::format("Bath {} ended.", bath->number), .cautions = {}, .made = {{"bath", bath->id.text}}};
+        Outcome outcome{
+            .said = fmt::format("Bath {} ended.", bath->number), .cautions = {}, .made = {{"bath", bath->id.text}}};
         if (bath->kept_back && bath->kept_back->ml() > 0.0) {
             outcome.cautions.push_back(fmt::format("{} kept back for disposal: your local rule decides its route.",
                                                    text_of(*bath->kept_back, studio.units())));
@@ -282,35 +288,39 @@ void add_bath_actions(Actions& table) {
          .help = "Which lot, how much of it, in how much water, how warm. What is not known stays empty.",
          .page = "Baths",
          .key = "M",
-         .fields = {field("number", "Number on the vessel's label", FieldKind::text, "empty = the next one"),
-                    reference("lot", "Lot", "lot"), field("kind", "Kind of finish", FieldKind::text, "empty = as the lot"),
-                    field("amount", "Amount", FieldKind::amount, "\"2 g\", \"15 ml\", \"4 drops\""),
-                    field("lump-size", "Lump size", FieldKind::length, "when it was not weighed: \"6 mm\" across"),
-                    field("water", "Water", FieldKind::volume, "\"400 ml\", \"1 cup\""),
-                    field("start-temp", "Temperature at make-up", FieldKind::temperature, "\"60\", \"140 F\""),
-                    field("room-temp", "Room temperature", FieldKind::temperature), reference("vessel", "Vessel", "vessel"),
-                    field("water-source", "Kind of water", FieldKind::text, "\"hard tap\", \"rain\", \"distilled\""),
-                    field("additives", "Additives", FieldKind::text, "\"ammonia 5 ml\", \"salt\""),
-                    choice_of<Agitation>("agitation", "Moved"), at_field("Made up"), who_field(),
-                    field("past", "Past work", FieldKind::yes_no, "yes = written down afterwards, not timed here, no check"),
-                    note_field()},
+         .fields =
+             {field("number", "Number on the vessel's label", FieldKind::text, "empty = the next one"),
+              reference("lot", "Lot", "lot"), field("kind", "Kind of finish", FieldKind::text, "empty = as the lot"),
+              field("amount", "Amount", FieldKind::amount, "\"2 g\", \"15 ml\", \"4 drops\""),
+              field("lump-size", "Lump size", FieldKind::length, "when it was not weighed: \"6 mm\" across"),
+              field("water", "Water", FieldKind::volume, "\"400 ml\", \"1 cup\""),
+              field("start-temp", "Temperature at make-up", FieldKind::temperature, "\"60\", \"140 F\""),
+              field("room-temp", "Room temperature", FieldKind::temperature), reference("vessel", "Vessel", "vessel"),
+              field("water-source", "Kind of water", FieldKind::text, "\"hard tap\", \"rain\", \"distilled\""),
+              field("additives", "Additives", FieldKind::text, "\"ammonia 5 ml\", \"salt\""),
+              choice_of<Agitation>("agitation", "Moved"), at_field("Made up"), who_field(),
+              field("past", "Past work", FieldKind::yes_no, "yes = written down afterwards, not timed here, no check"),
+              note_field()},
          .carry_out = make_up});
-    table.push_back({.id = "bath.top-up",
-                     .label = "Top up a bath",
-                     .help = "Fresh stock, water or both added to a bath in use; or what the vessel holds now.",
-                     .page = "Baths",
-                     .key = "T",
-                     .fields = {required(reference("bath", "Bath", "bath")), field("amount", "Fresh stock", FieldKind::amount),
-                                field("water", "Water added", FieldKind::volume),
-                                field("volume-now", "Holds now", FieldKind::volume, "read off the vessel"), at_field(), note_field()},
-                     .carry_out = top_up});
+    table.push_back(
+        {.id = "bath.top-up",
+         .label = "Top up a bath",
+         .help = "Fresh stock, water or both added to a bath in use; or what the vessel holds now.",
+         .page = "Baths",
+         .key = "T",
+         .fields = {required(reference("bath", "Bath", "bath")), field("amount", "Fresh stock", FieldKind::amount),
+                    field("water", "Water added", FieldKind::volume),
+                    field("volume-now", "Holds now", FieldKind::volume, "read off the vessel"), at_field(),
+                    note_field()},
+         .carry_out = top_up});
     table.push_back({.id = "bath.end",
                      .label = "End a bath",
                      .help = "No longer used; what is kept back waits for disposal.",
                      .page = "Baths",
                      .key = "E",
                      .fields = {required(reference("bath", "Bath", "bath")),
-                                field("kept-back", "Kept back", FieldKind::volume, "empty = all of it"), at_field("Ended"), note_field()},
+                                field("kept-back", "Kept back", FieldKind::volume, "empty = all of it"),
+                                at_field("Ended"), note_field()},
                      .carry_out = end_bath});
 }
 

@@ -43,17 +43,18 @@ std::vector<Answered> read_answers(Reader& in, const Form& form, const CheckStat
         const std::string_view name = trimmed(typed.text.substr(0, colon));
         const std::string_view response =
             colon == std::string_view::npos ? std::string_view{} : trimmed(typed.text.substr(colon + 1));
-        const auto found =
-            std::find_if(state.items.begin(), state.items.end(), [&](const ItemState& one) { return is_called(one.item, name); });
+        const auto found = std::find_if(state.items.begin(), state.items.end(),
+                                        [&](const ItemState& one) { return is_called(one.item, name); });
         if (found == state.items.end()) {
             in.check(rules::refuse("check.no_item", typed, "that is not asked for this finish.",
                                    fmt::format("It asks {}.", rules::in_a_row(asked))));
             continue;
         }
         if (response.empty() && found->item.level != CheckLevel::advise) {
-            in.check(rules::refuse("check.no_response", typed, fmt::format("\"{}\" wants to know how.", found->item.text),
-                                   fmt::format("Type it after a colon: {}, for example \"{}: {}\".", found->item.response,
-                                               found->item.key, found->item.response)));
+            in.check(rules::refuse("check.no_response", typed,
+                                   fmt::format("\"{}\" wants to know how.", found->item.text),
+                                   fmt::format("Type it after a colon: {}, for example \"{}: {}\".",
+                                               found->item.response, found->item.key, found->item.response)));
             continue;
         }
         answered.push_back({.item = found->item, .response = std::string(response)});
@@ -72,7 +73,8 @@ std::vector<Answered> read_answers(Reader& in, const Form& form, const CheckStat
 // The check of this person for this bath that is under way, or a new one.
 CheckRun run_under_way(Studio& studio, const Bath& bath, const Id<Person>& who, const Stamp& at) {
     const std::vector<CheckRun> open = store::list<CheckRun>(
-        studio.log(), "WHERE bath_id = ?1 AND who = ?2 AND done_utc_ms IS NULL AND withdrawn_by = '' ORDER BY at_utc_ms DESC LIMIT 1",
+        studio.log(),
+        "WHERE bath_id = ?1 AND who = ?2 AND done_utc_ms IS NULL AND withdrawn_by = '' ORDER BY at_utc_ms DESC LIMIT 1",
         {bath.id.text, who.text});
     if (!open.empty() && seconds_between(open.front().at, at) < kCheckHolds_s) {
         return open.front();
@@ -100,7 +102,8 @@ Result<Outcome> confirm(Studio& studio, const Form& form) {
                          .answers = {}});
     }
     if (bath && bath->ended_at) {
-        in.check(rules::refuse("dip.bath_ended", in.typed("bath"), fmt::format("bath {} was ended on {}.", bath->number, date_time_text(*bath->ended_at)),
+        in.check(rules::refuse("dip.bath_ended", in.typed("bath"),
+                               fmt::format("bath {} was ended on {}.", bath->number, date_time_text(*bath->ended_at)),
                                "Choose a bath in use, or make one up."));
     }
     if (in.refused()) {
@@ -151,8 +154,8 @@ Result<Outcome> withdraw(Studio& studio, const Form& form) {
     const std::optional<CheckRun> run = in.record<CheckRun>("check");
     const std::string why = in.text("why", Reader::kWords);
     if (run && !run->withdrawn_by.empty()) {
-        in.check(rules::refuse("check.withdrawn", in.typed("check"), fmt::format("it was withdrawn by {}.", run->withdrawn_by),
-                               "Make the check again."));
+        in.check(rules::refuse("check.withdrawn", in.typed("check"),
+                               fmt::format("it was withdrawn by {}.", run->withdrawn_by), "Make the check again."));
     }
     if (in.refused()) {
         return in.refusal();
@@ -168,23 +171,26 @@ Result<Outcome> withdraw(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_check_actions(Actions& table) {
-    table.push_back({.id = "check.confirm",
-                     .label = "Check before a bath",
-                     .help = "Do, then check. A stop cannot be passed over; your local rules and a licensed professional decide.",
-                     .page = "Bench",
-                     .key = "K",
-                     .fields = {required(reference("bath", "Bath", "bath")),
-                                required(repeated(field("item", "What was looked at", FieldKind::text, "one a line: \"ses.air: window fan on\""))),
-                                who_field()},
-                     .carry_out = confirm});
-    table.push_back({.id = "check.withdraw",
-                     .label = "Withdraw a check",
-                     .help = "When it turns out not to be so. The check stays on record; its stops are open again.",
-                     .page = "Bench",
-                     .key = "",
-                     .fields = {required(reference("check", "Check", "check_run", "\"46/1\", the first check of bath 46")),
-                                field("why", "Why", FieldKind::text)},
-                     .carry_out = withdraw});
+    table.push_back(
+        {.id = "check.confirm",
+         .label = "Check before a bath",
+         .help = "Do, then check. A stop cannot be passed over; your local rules and a licensed professional decide.",
+         .page = "Bench",
+         .key = "K",
+         .fields = {required(reference("bath", "Bath", "bath")),
+                    required(repeated(field("item", "What was looked at", FieldKind::text,
+                                            "one a line: \"ses.air: window fan on\""))),
+                    who_field()},
+         .carry_out = confirm});
+    table.push_back(
+        {.id = "check.withdraw",
+         .label = "Withdraw a check",
+         .help = "When it turns out not to be so. The check stays on record; its stops are open again.",
+         .page = "Bench",
+         .key = "",
+         .fields = {required(reference("check", "Check", "check_run", "\"46/1\", the first check of bath 46")),
+                    field("why", "Why", FieldKind::text)},
+         .carry_out = withdraw});
 }
 
 }  // namespace tonebath::app

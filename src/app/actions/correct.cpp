@@ -18,7 +18,11 @@ std::optional<std::string> column_of(const std::vector<std::string>& columns, st
     std::replace(key.begin(), key.end(), '-', '_');
     std::replace(key.begin(), key.end(), ' ', '_');
     static constexpr std::array<std::pair<std::string_view, std::string_view>, 5> kOther{{
-        {"length", "in_bath"}, {"with", "used"}, {"amount", "bought_amount"}, {"left", "left_amount"}, {"usual", "usual_per_litre"},
+        {"length", "in_bath"},
+        {"with", "used"},
+        {"amount", "bought_amount"},
+        {"left", "left_amount"},
+        {"usual", "usual_per_litre"},
     }};
     const auto matching = [&](std::string_view wanted) {
         std::vector<std::string> found;
@@ -27,7 +31,8 @@ std::optional<std::string> column_of(const std::vector<std::string>& columns, st
                 return std::vector<std::string>{column};
             }
             const std::string_view tail = std::string_view(column).substr(std::min(column.size(), wanted.size()));
-            if (column.rfind(wanted, 0) == 0 && (tail == "_ml" || tail == "_c" || tail == "_s" || tail == "_id" || tail == "_mm" || tail == "_cm2")) {
+            if (column.rfind(wanted, 0) == 0 &&
+                (tail == "_ml" || tail == "_c" || tail == "_s" || tail == "_id" || tail == "_mm" || tail == "_cm2")) {
                 found.push_back(column);
             }
         }
@@ -48,7 +53,9 @@ bool is_own_column(std::string_view column) {
     return std::find(kOwn.begin(), kOwn.end(), column) != kOwn.end();
 }
 
-AmountUnit unit_for(Studio&, const Lot& lot) { return lot.unit; }
+AmountUnit unit_for(Studio&, const Lot& lot) {
+    return lot.unit;
+}
 
 AmountUnit unit_for(Studio& studio, const LotWeighing& weighing) {
     const std::optional<Lot> lot = store::find(studio.log(), weighing.lot_id);
@@ -81,7 +88,8 @@ rules::Question rule_for(Studio& studio, Bath& bath, std::string_view column, co
         return rules::lot_in_use(typed, *lot, bath.made_up_at);
     }
     if (column == "ended" && bath.ended_at && *bath.ended_at < bath.made_up_at) {
-        return rules::refuse("bath.end_before_make_up", typed, "that is before its make-up.", "Type a later time, or correct the make-up.");
+        return rules::refuse("bath.end_before_make_up", typed, "that is before its make-up.",
+                             "Type a later time, or correct the make-up.");
     }
     if (column == "water_ml" && bath.water) {
         const std::optional<Vessel> vessel = bath.vessel_id ? store::find(studio.log(), *bath.vessel_id) : std::nullopt;
@@ -101,7 +109,8 @@ rules::Question rule_for(Studio& studio, Bath& bath, std::string_view column, co
         }
     }
     const bool strength = column == "amount" || column == "water_ml";
-    return strength && bath.amount && bath.water && lot ? rules::strength(typed, *bath.amount, *bath.water, *lot) : std::nullopt;
+    return strength && bath.amount && bath.water && lot ? rules::strength(typed, *bath.amount, *bath.water, *lot)
+                                                        : std::nullopt;
 }
 
 rules::Question rule_for(Studio& studio, Reading& reading, std::string_view column, const rules::Typed& typed) {
@@ -115,11 +124,13 @@ rules::Question rule_for(Studio& studio, Reading& reading, std::string_view colu
         return rules::reading_moment(typed, reading.at, facts);
     }
     const std::optional<bool> reheated = reading.reheated ? std::optional<bool>(true) : std::nullopt;
-    return column == "temp_c" ? rules::reading_temp(typed, reading.temp, reading.at, reheated, facts, studio.units()) : std::nullopt;
+    return column == "temp_c" ? rules::reading_temp(typed, reading.temp, reading.at, reheated, facts, studio.units())
+                              : std::nullopt;
 }
 
 rules::Question rule_for(Studio&, Lot& lot, std::string_view column, const rules::Typed& typed) {
-    return column == "bought" || column == "opened" ? rules::lot_dates(typed, lot.bought_at, lot.opened_at) : std::nullopt;
+    return column == "bought" || column == "opened" ? rules::lot_dates(typed, lot.bought_at, lot.opened_at)
+                                                    : std::nullopt;
 }
 
 rules::Question rule_for(Studio& studio, Dip& dip, std::string_view column, const rules::Typed& typed) {
@@ -156,7 +167,9 @@ rules::Question rule_for(Studio&, Piece& piece, std::string_view column, const r
     if (column == "rack" && piece.rack) {
         return rules::between(typed, *piece.rack, 1, 99, "");
     }
-    return column == "sold" || column == "assembled" ? rules::in_order(typed, "it was assembled", piece.assembled_at, piece.sold_at) : std::nullopt;
+    return column == "sold" || column == "assembled"
+               ? rules::in_order(typed, "it was assembled", piece.assembled_at, piece.sold_at)
+               : std::nullopt;
 }
 
 rules::Question rule_for(Studio& studio, Part& part, std::string_view column, const rules::Typed& typed) {
@@ -172,8 +185,9 @@ rules::Question rule_for(Studio& studio, Part& part, std::string_view column, co
 }
 
 rules::Question rule_for(Studio&, Preparation& done, std::string_view column, const rules::Typed& typed) {
-    return column == "pickled" || column == "rinses_after_pickle" ? rules::pickle_rinsed(typed, done.pickled, done.rinses_after_pickle)
-                                                                  : std::nullopt;
+    return column == "pickled" || column == "rinses_after_pickle"
+               ? rules::pickle_rinsed(typed, done.pickled, done.rinses_after_pickle)
+               : std::nullopt;
 }
 
 rules::Question rule_for(Studio& studio, Judgement& judgement, std::string_view column, const rules::Typed& typed) {

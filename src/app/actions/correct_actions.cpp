@@ -25,8 +25,12 @@ struct Inner<std::optional<T>> {
     static constexpr bool kOptional = true;
 };
 
-bool is_amount(std::string_view column) { return column.size() >= 6 && column.substr(column.size() - 6) == "amount"; }
-bool in_seconds(std::string_view column) { return column.size() > 2 && column.substr(column.size() - 2) == "_s"; }
+bool is_amount(std::string_view column) {
+    return column.size() >= 6 && column.substr(column.size() - 6) == "amount";
+}
+bool in_seconds(std::string_view column) {
+    return column.size() > 2 && column.substr(column.size() - 2) == "_s";
+}
 
 // Reads the typed text by the type of the column.
 class Setter {
@@ -64,7 +68,8 @@ private:
         if (word == "yes" || word == "no") {
             return word == "yes";
         }
-        in_.check(rules::refuse("choice.unknown", typed_, "that is neither yes nor no.", "Type yes or no.", {"yes", "no"}));
+        in_.check(
+            rules::refuse("choice.unknown", typed_, "that is neither yes nor no.", "Type yes or no.", {"yes", "no"}));
         return std::nullopt;
     }
     std::optional<double> parse(std::string_view column, double*) {
@@ -80,13 +85,16 @@ private:
     std::optional<int> parse(std::string_view, int*) {
         const std::optional<double> value = in_.taken(parse_number(typed_.field, typed_.text));
         if (value && (*value != std::floor(*value) || *value < 0.0 || *value > 1e6)) {
-            in_.check(rules::refuse("number.not_whole", typed_, "that is not a whole number.", "Type one, for example 2."));
+            in_.check(
+                rules::refuse("number.not_whole", typed_, "that is not a whole number.", "Type one, for example 2."));
             return std::nullopt;
         }
         return value ? std::optional<int>(static_cast<int>(*value)) : std::nullopt;
     }
     std::optional<std::int64_t> parse(std::string_view, std::int64_t*) { return std::nullopt; }
-    std::optional<Celsius> parse(std::string_view, Celsius*) { return in_.taken(parse_temperature(typed_.field, typed_.text, units())); }
+    std::optional<Celsius> parse(std::string_view, Celsius*) {
+        return in_.taken(parse_temperature(typed_.field, typed_.text, units()));
+    }
     std::optional<Seconds> parse(std::string_view, Seconds*) {
         const std::optional<Seconds> time = in_.taken(parse_duration(typed_.field, typed_.text));
         return time && positive(time->seconds()) ? time : std::nullopt;
@@ -119,7 +127,8 @@ private:
         const auto& words = EnumWords<E>::words;
         std::vector<std::string> choices(words.begin(), words.end());
         std::string remedy = fmt::format("Choose {}.", rules::in_a_row(choices));
-        in_.check(rules::refuse("choice.unknown", typed_, "that is none of the choices.", std::move(remedy), std::move(choices)));
+        in_.check(rules::refuse("choice.unknown", typed_, "that is none of the choices.", std::move(remedy),
+                                std::move(choices)));
         return std::nullopt;
     }
     template <class Noun>
@@ -162,13 +171,15 @@ std::string scale_of(Studio& studio, const Noun& record) {
 // Numbers and names must not be given twice.
 template <class Noun>
 rules::Question still_free(Studio& studio, const Noun& record, std::string_view column, const rules::Typed& typed) {
-    if (column != "number" && column != "initials" && !(column == "name" && (std::is_same_v<Noun, Metal> || std::is_same_v<Noun, Target>))) {
+    if (column != "number" && column != "initials" &&
+        !(column == "name" && (std::is_same_v<Noun, Metal> || std::is_same_v<Noun, Target>))) {
         return std::nullopt;
     }
     if (trimmed(typed.text).empty()) {
         return rules::refuse("correct.needed", typed, "this cannot be left empty.", "Type its new value.");
     }
-    const std::vector<Noun> same = store::list<Noun>(studio.log(), fmt::format("WHERE {} = ?1", column), {std::string(trimmed(typed.text))});
+    const std::vector<Noun> same =
+        store::list<Noun>(studio.log(), fmt::format("WHERE {} = ?1", column), {std::string(trimmed(typed.text))});
     const bool taken = !same.empty() && same.front().id != record.id;
     return rules::number_free(typed, noun_word(Noun::kTable), taken, "");
 }
@@ -183,7 +194,8 @@ Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     const std::optional<std::string> column = column_of(columns, form.text("field"));
     if (!column || is_own_column(*column)) {
         std::erase_if(columns, [](const std::string& one) { return is_own_column(one); });
-        in.check(rules::refuse("correct.no_field", in.typed("field"), fmt::format("a {} has no such field to correct.", noun_word(Noun::kTable)),
+        in.check(rules::refuse("correct.no_field", in.typed("field"),
+                               fmt::format("a {} has no such field to correct.", noun_word(Noun::kTable)),
                                fmt::format("Choose one of {}.", rules::in_a_row(columns)), columns));
     }
     if (in.refused()) {
@@ -203,7 +215,8 @@ Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     }
     if constexpr (requires { record->note; }) {
         if (in.kept_any() && !in.refused()) {
-            record->note += (record->note.empty() ? "" : "\n") + fmt::format("kept as typed: {} {}", *column, shown(typed.text));
+            record->note +=
+                (record->note.empty() ? "" : "\n") + fmt::format("kept as typed: {} {}", *column, shown(typed.text));
         }
     }
     if constexpr (requires { record->kept; }) {
@@ -214,8 +227,9 @@ Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     }
     return studio.write("correct " + label, [&]() -> Result<Outcome> {
         store::update(studio.log(), *record);
-        return Outcome{.said = fmt::format("{} {}: {} is {} now; the old value is kept.", noun_word(Noun::kTable), name_of(studio, *record),
-                                           std::string(form.text("field")), typed.text.empty() ? "not known" : shown(typed.text)),
+        return Outcome{.said = fmt::format("{} {}: {} is {} now; the old value is kept.", noun_word(Noun::kTable),
+                                           name_of(studio, *record), std::string(form.text("field")),
+                                           typed.text.empty() ? "not known" : shown(typed.text)),
                        .cautions = {},
                        .made = {{std::string(Noun::kTable), record->id.text}}};
     });
@@ -239,8 +253,8 @@ Result<Outcome> correct(Studio& studio, const Form& form) {
             kept = noun_word(Noun::kTable);
             return;
         }
-        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> && !std::is_same_v<Noun, CheckRun> &&
-                      !std::is_same_v<Noun, Disposal>) {
+        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> &&
+                      !std::is_same_v<Noun, CheckRun> && !std::is_same_v<Noun, Disposal>) {
             handler = &correct_noun<Noun>;
         }
     });
@@ -262,29 +276,37 @@ Result<Outcome> correct(Studio& studio, const Form& form) {
                          fmt::format("Choose one of {}.", rules::in_a_row(nouns)), nouns);
 }
 
-Result<Outcome> undo(Studio& studio, const Form&) { return studio.undo(); }
-Result<Outcome> redo(Studio& studio, const Form&) { return studio.redo(); }
+Result<Outcome> undo(Studio& studio, const Form&) {
+    return studio.undo();
+}
+Result<Outcome> redo(Studio& studio, const Form&) {
+    return studio.redo();
+}
 
 }  // namespace
 
 void add_correct_actions(Actions& table) {
-    table.push_back({.id = "record.correct",
-                     .label = "Correct a record",
-                     .help = "Any field of any record; the old value is kept in the change log.",
-                     .page = "Today",
-                     .key = "",
-                     .fields = {required(field("noun", "Kind of record", FieldKind::text, "\"bath\", \"reading\", \"dip\"")),
-                                required(field("number", "Which", FieldKind::text, "\"46\"; \"46/3\" is the third reading of bath 46")),
-                                required(field("field", "Field", FieldKind::text, "\"water\", \"start-temp\"")),
-                                field("value", "New value", FieldKind::text, "empty = not known")},
-                     .carry_out = correct});
-    table.push_back({.id = "log.undo",
-                     .label = "Undo",
-                     .help = "Takes back the last step of this sitting. Checks, disposals and presses are withdrawn, never removed.",
-                     .page = "Today",
-                     .key = "Ctrl+Z",
-                     .fields = {},
-                     .carry_out = undo});
+    table.push_back(
+        {.id = "record.correct",
+         .label = "Correct a record",
+         .help = "Any field of any record; the old value is kept in the change log.",
+         .page = "Today",
+         .key = "",
+         .fields = {required(field("noun", "Kind of record", FieldKind::text, "\"bath\", \"reading\", \"dip\"")),
+                    required(
+                        field("number", "Which", FieldKind::text, "\"46\"; \"46/3\" is the third reading of bath 46")),
+                    required(field("field", "Field", FieldKind::text, "\"water\", \"start-temp\"")),
+                    field("value", "New value", FieldKind::text, "empty = not known")},
+         .carry_out = correct});
+    table.push_back(
+        {.id = "log.undo",
+         .label = "Undo",
+         .help =
+             "Takes back the last step of this sitting. Checks, disposals and presses are withdrawn, never removed.",
+         .page = "Today",
+         .key = "Ctrl+Z",
+         .fields = {},
+         .carry_out = undo});
     table.push_back({.id = "log.redo",
                      .label = "Redo",
                      .help = "Brings forward what was taken back last.",

@@ -22,8 +22,11 @@ std::string lane_holder(Studio& studio, const std::vector<Dip>& running, int lan
     return found == running.end() ? std::string() : subject_of(studio, *found).name;
 }
 
-void check_before_drop(Reader& in, Studio& studio, const Bath& bath, const Subject& subject, const std::vector<Dip>& running) {
-    const rules::Typed typed{subject.strip ? in.typed("strip").field : subject.part ? in.typed("part").field : in.typed("piece").field,
+void check_before_drop(Reader& in, Studio& studio, const Bath& bath, const Subject& subject,
+                       const std::vector<Dip>& running) {
+    const rules::Typed typed{subject.strip  ? in.typed("strip").field
+                             : subject.part ? in.typed("part").field
+                                            : in.typed("piece").field,
                              subject.name};
     in.check(rules::not_in_bath(typed, held_in(studio, subject, running)));
     const std::optional<Preparation> prepared = last_preparation(studio, subject);
@@ -43,13 +46,14 @@ Refusal check_open(Studio& studio, const Bath& bath, const CheckState& state) {
         }
     }
     (void)studio;
-    return Refusal{.code = "check.open",
-                   .field = "Check before bath " + bath.number,
-                   .value = {},
-                   .message = fmt::format("{} not confirmed for this bath in the last two hours: {}.",
-                                          open.size() == 1 ? "one stop is" : "stops are", joined(open, ". ")),
-                   .remedy = fmt::format("Look, then confirm {}; past work can be written down without it.", joined(keys, ", ")),
-                   .answers = {}};
+    return Refusal{
+        .code = "check.open",
+        .field = "Check before bath " + bath.number,
+        .value = {},
+        .message = fmt::format("{} not confirmed for this bath in the last two hours: {}.",
+                               open.size() == 1 ? "one stop is" : "stops are", joined(open, ". ")),
+        .remedy = fmt::format("Look, then confirm {}; past work can be written down without it.", joined(keys, ", ")),
+        .answers = {}};
 }
 
 Result<Outcome> drop(Studio& studio, const Form& form) {
@@ -75,8 +79,10 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
             *to = planned->seconds();
         }
     }
-    if (dip.planned_s && ((dip.planned_low_s && *dip.planned_low_s > *dip.planned_s) || (dip.planned_high_s && *dip.planned_high_s < *dip.planned_s))) {
-        in.check(rules::refuse("dip.plan_order", in.typed("planned"), "the plan's earliest, middle and latest are not in order.",
+    if (dip.planned_s && ((dip.planned_low_s && *dip.planned_low_s > *dip.planned_s) ||
+                          (dip.planned_high_s && *dip.planned_high_s < *dip.planned_s))) {
+        in.check(rules::refuse("dip.plan_order", in.typed("planned"),
+                               "the plan's earliest, middle and latest are not in order.",
                                "Type them again, or leave them empty."));
     }
     dip.who = in.who();
@@ -102,12 +108,14 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     std::vector<std::string> cautions;
     const std::optional<Person> who = dip.who ? store::find(studio.log(), *dip.who) : std::nullopt;
     if (who && !who->may_dip_alone) {
-        cautions.push_back(fmt::format("{} was not written down as one who dips alone: someone stands by.", who->initials));
+        cautions.push_back(
+            fmt::format("{} was not written down as one who dips alone: someone stands by.", who->initials));
     }
     for (const Subject& subject : subjects) {
         const std::vector<Dip> before = dips_of(studio, subject);
         if (!before.empty()) {
-            std::string caution = rules::no_rinse_caution(subject.name, true, rinsed_since(studio, subject, before.back()));
+            std::string caution =
+                rules::no_rinse_caution(subject.name, true, rinsed_since(studio, subject, before.back()));
             if (!caution.empty()) {
                 cautions.push_back(std::move(caution));
             }
@@ -119,9 +127,12 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     dip.boot_id = boot.boot_id;
     dip.made_at = studio.now();
     return studio.write("drop " + subjects.front().name, [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("{} in bath {}.", subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()), bath->number),
-                        .cautions = cautions,
-                        .made = {}};
+        Outcome outcome{
+            .said = fmt::format(
+                "{} in bath {}.",
+                subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()), bath->number),
+            .cautions = cautions,
+            .made = {}};
         for (const Subject& subject : subjects) {
             dip.id = studio.ids().next<Dip>(dip.made_at);
             dip.strip_id = subject.strip;
@@ -164,7 +175,8 @@ std::vector<Dip> dips_meant(Reader& in, const std::vector<Dip>& wanted, std::str
                 }
             }
             if (!newest) {
-                in.check(rules::refuse("dip.not_in", {in.typed("piece").field, subject.name}, fmt::format("it is not {}.", what),
+                in.check(rules::refuse("dip.not_in", {in.typed("piece").field, subject.name},
+                                       fmt::format("it is not {}.", what),
                                        "Choose another, or write its dip down as past work."));
             } else {
                 meant.push_back(*newest);
@@ -176,12 +188,14 @@ std::vector<Dip> dips_meant(Reader& in, const std::vector<Dip>& wanted, std::str
         for (const Dip& dip : wanted) {
             names.push_back(subject_of(studio, dip).name);
         }
-        in.check(Refusal{.code = names.empty() ? "dip.none" : "dip.which",
-                         .field = std::string(in.typed("piece").field),
-                         .value = {},
-                         .message = names.empty() ? fmt::format("nothing is {}.", what) : fmt::format("{} are {}.", joined(names, ", "), what),
-                         .remedy = names.empty() ? "Drop a piece first, or write past work down." : "Say which, by piece or lane.",
-                         .answers = names});
+        in.check(Refusal{
+            .code = names.empty() ? "dip.none" : "dip.which",
+            .field = std::string(in.typed("piece").field),
+            .value = {},
+            .message = names.empty() ? fmt::format("nothing is {}.", what)
+                                     : fmt::format("{} are {}.", joined(names, ", "), what),
+            .remedy = names.empty() ? "Drop a piece first, or write past work down." : "Say which, by piece or lane.",
+            .answers = names});
     }
     return in.refused() ? std::vector<Dip>{} : meant;
 }
@@ -192,8 +206,8 @@ Result<Outcome> out(Studio& studio, const Form& form) {
     const std::optional<bool> watched = in.yes_no("watched");
     for (const Dip& dip : dips) {
         if (!is_running(dip)) {
-            in.check(rules::refuse("dip.out_already", {in.typed("dip").field, subject_of(studio, dip).name}, "it came out before.",
-                                   "Choose one that is in a bath."));
+            in.check(rules::refuse("dip.out_already", {in.typed("dip").field, subject_of(studio, dip).name},
+                                   "it came out before.", "Choose one that is in a bath."));
         }
     }
     if (in.refused()) {
@@ -207,10 +221,12 @@ Result<Outcome> out(Studio& studio, const Form& form) {
             store::update(studio.log(), dip);
             write_press(studio, "out", dip.lane, dip.id);
             const std::string name = subject_of(studio, dip).name;
-            outcome.said += fmt::format("{}{} out{}.", outcome.said.empty() ? "" : " ", name,
-                                        dip.in_bath ? " after " + text_of(*dip.in_bath) : "; for how long is not known");
+            outcome.said +=
+                fmt::format("{}{} out{}.", outcome.said.empty() ? "" : " ", name,
+                            dip.in_bath ? " after " + text_of(*dip.in_bath) : "; for how long is not known");
             if (dip.clock_gap) {
-                outcome.cautions.push_back(fmt::format("The machine was restarted while {} was in: the wall clock decided.", name));
+                outcome.cautions.push_back(
+                    fmt::format("The machine was restarted while {} was in: the wall clock decided.", name));
             }
             outcome.made["dip"] = dip.id.text;
         }
@@ -221,9 +237,10 @@ Result<Outcome> out(Studio& studio, const Form& form) {
 // Out of a bath within the last hour and not rinsed yet.
 std::vector<Dip> unrinsed(Studio& studio) {
     const std::int64_t since = plus_seconds(studio.now(), -3600.0).utc_ms;
-    return store::list<Dip>(studio.log(),
-                            "WHERE out_utc_ms >= ?1 AND past_work = 0 AND id NOT IN (SELECT dip_id FROM rinse) ORDER BY out_utc_ms, id",
-                            {since});
+    return store::list<Dip>(
+        studio.log(),
+        "WHERE out_utc_ms >= ?1 AND past_work = 0 AND id NOT IN (SELECT dip_id FROM rinse) ORDER BY out_utc_ms, id",
+        {since});
 }
 
 Result<Outcome> rinsed(Studio& studio, const Form& form) {
@@ -240,7 +257,8 @@ Result<Outcome> rinsed(Studio& studio, const Form& form) {
         rinse.at = dip.out_at.value_or(when_dipped(dip).value_or(studio.now()));
         rinse.length = length;
         if (is_running(dip)) {
-            in.check(rules::refuse("rinse.still_in", {in.typed("piece").field, subject_of(studio, dip).name}, "it is in the bath still.", "Lift it out first."));
+            in.check(rules::refuse("rinse.still_in", {in.typed("piece").field, subject_of(studio, dip).name},
+                                   "it is in the bath still.", "Lift it out first."));
         }
         if (!length && dip.out_at && !dip.past_work) {
             const Seconds timed = Seconds::from_seconds(std::max(0.0, seconds_between(*dip.out_at, studio.now())));
@@ -266,8 +284,9 @@ Result<Outcome> rinsed(Studio& studio, const Form& form) {
             if (!length) {
                 write_press(studio, "rinsed", dips[i].lane, dips[i].id);
             }
-            outcome.said += fmt::format("{}{} rinsed{}.", outcome.said.empty() ? "" : " ", subject_of(studio, dips[i]).name,
-                                        rinse.length ? " for " + text_of(*rinse.length) : "");
+            outcome.said +=
+                fmt::format("{}{} rinsed{}.", outcome.said.empty() ? "" : " ", subject_of(studio, dips[i]).name,
+                            rinse.length ? " for " + text_of(*rinse.length) : "");
             outcome.made["rinse"] = rinse.id.text;
         }
         return outcome;
@@ -282,31 +301,36 @@ void add_dip_actions(Actions& table) {
     const FieldSpec strip = repeated(reference("strip", "Strip", "strip"));
     const FieldSpec dip = reference("dip", "Dip", "dip", "\"L-131/2\"");
     const FieldSpec lane = field("lane", "Lane", FieldKind::number);
-    table.push_back({.id = "dip.drop",
-                     .label = "Drop",
-                     .help = "Stamped the moment it is pressed. The check before the bath must be done.",
-                     .page = "Bench",
-                     .key = "Space",
-                     .fields = {required(reference("bath", "Bath", "bath")), piece, part, strip, lane, choice_of<Agitation>("agitation", "Moved"),
-                                reference("target", "Target tone", "target"), reference("aim", "Aim", "tone", "a tone's word"),
-                                field("watched", "Watched", FieldKind::yes_no, "pulled just as it reaches the tone"),
-                                field("planned-low", "Aim from", FieldKind::duration), field("planned", "Out at", FieldKind::duration),
-                                field("planned-high", "Aim to", FieldKind::duration), who_field(), note_field()},
-                     .carry_out = drop});
+    table.push_back(
+        {.id = "dip.drop",
+         .label = "Drop",
+         .help = "Stamped the moment it is pressed. The check before the bath must be done.",
+         .page = "Bench",
+         .key = "Space",
+         .fields = {required(reference("bath", "Bath", "bath")), piece, part, strip, lane,
+                    choice_of<Agitation>("agitation", "Moved"), reference("target", "Target tone", "target"),
+                    reference("aim", "Aim", "tone", "a tone's word"),
+                    field("watched", "Watched", FieldKind::yes_no, "pulled just as it reaches the tone"),
+                    field("planned-low", "Aim from", FieldKind::duration),
+                    field("planned", "Out at", FieldKind::duration),
+                    field("planned-high", "Aim to", FieldKind::duration), who_field(), note_field()},
+         .carry_out = drop});
     table.push_back({.id = "dip.out",
                      .label = "Lift out",
                      .help = "Stamped the moment it is pressed. Without a name: the only one that is in.",
                      .page = "Bench",
                      .key = "Space",
-                     .fields = {dip, lane, piece, part, strip, field("watched", "Watched", FieldKind::yes_no, "it had just reached the tone")},
+                     .fields = {dip, lane, piece, part, strip,
+                                field("watched", "Watched", FieldKind::yes_no, "it had just reached the tone")},
                      .carry_out = out});
-    table.push_back({.id = "dip.rinsed",
-                     .label = "Rinsed",
-                     .help = "Ends the rinse that began when it came out; or a length typed for past work.",
-                     .page = "Bench",
-                     .key = "R",
-                     .fields = {dip, lane, piece, part, strip, field("length", "Rinsed for", FieldKind::duration), note_field()},
-                     .carry_out = rinsed});
+    table.push_back(
+        {.id = "dip.rinsed",
+         .label = "Rinsed",
+         .help = "Ends the rinse that began when it came out; or a length typed for past work.",
+         .page = "Bench",
+         .key = "R",
+         .fields = {dip, lane, piece, part, strip, field("length", "Rinsed for", FieldKind::duration), note_field()},
+         .carry_out = rinsed});
 }
 
 }  // namespace tonebath::app

@@ -14,21 +14,22 @@ namespace tonebath::app {
 
 namespace {
 
-// Lengths of the same kind of thing in the same bath: the piece's own batch where at least three of it are there.
+// Lengths of the pieces in the same bath: of the piece's own batch where at least three of it are there. Strips are
+// dipped for different times on purpose and have no mates.
 std::vector<Seconds> mates_of(Studio& studio, const Bath& bath, const Subject& subject, std::string& words) {
-    std::optional<Id<Batch>> batch;
-    if (subject.of_piece) {
-        const std::optional<Piece> piece = store::find(studio.log(), *subject.of_piece);
-        batch = piece ? piece->batch_id : std::nullopt;
+    if (!subject.of_piece) {
+        return {};
     }
+    const std::optional<Piece> own_piece = store::find(studio.log(), *subject.of_piece);
+    const std::optional<Id<Batch>> batch = own_piece ? own_piece->batch_id : std::nullopt;
     std::vector<Seconds> all;
     std::vector<Seconds> of_batch;
     for (const Dip& dip : dips_in(studio, bath.id)) {
-        if (!dip.in_bath || dip.strip_id.has_value() != subject.strip.has_value() || (dip.strip_id && dip.strip_id == subject.strip)) {
+        const Subject mate = subject_of(studio, dip);
+        if (!dip.in_bath || dip.strip_id || mate.of_piece == subject.of_piece) {
             continue;
         }
         all.push_back(*dip.in_bath);
-        const Subject mate = subject_of(studio, dip);
         const std::optional<Piece> piece = mate.of_piece ? store::find(studio.log(), *mate.of_piece) : std::nullopt;
         if (batch && piece && piece->batch_id == batch) {
             of_batch.push_back(*dip.in_bath);
@@ -96,14 +97,17 @@ Result<Outcome> enter(Studio& studio, const Form& form) {
         if (dip.in_bath) {
             std::string words;
             const std::vector<Seconds> mates = mates_of(studio, *bath, subject, words);
-            in.check(rules::length_against_mates(in.typed(in.given("length") ? "length" : "out"), *dip.in_bath, mates, words));
+            in.check(rules::length_against_mates(in.typed(in.given("length") ? "length" : "out"), *dip.in_bath, mates,
+                                                 words));
         }
         if (subject.part) {
             in.check(rules::part_alone({in.typed("part").field, subject.name}, subject.name, subject.joined, when));
         }
-        if (const std::optional<Preparation> prepared = last_preparation(studio, subject); prepared && prepared->at <= when) {
+        if (const std::optional<Preparation> prepared = last_preparation(studio, subject);
+            prepared && prepared->at <= when) {
             if (prepared->pickled == Answer::yes && prepared->rinses_after_pickle.value_or(1) == 0) {
-                in.check(rules::ask("dip.acid_carried", {in.typed("piece").field, subject.name}, "it was pickled and not rinsed before.",
+                in.check(rules::ask("dip.acid_carried", {in.typed("piece").field, subject.name},
+                                    "it was pickled and not rinsed before.",
                                     "Correct the preparation, or keep it where that is what was done."));
             }
         }
@@ -115,9 +119,10 @@ Result<Outcome> enter(Studio& studio, const Form& form) {
     }
     dip.made_at = studio.now();
     return studio.write("past dip of " + subjects.front().name, [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("Dip of {} in bath {} written down as past work{}.",
-                                            subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()), bath->number,
-                                            dip.in_bath ? ": " + text_of(*dip.in_bath) : ""),
+        Outcome outcome{.said = fmt::format(
+                            "Dip of {} in bath {} written down as past work{}.",
+                            subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size()),
+                            bath->number, dip.in_bath ? ": " + text_of(*dip.in_bath) : ""),
                         .cautions = {},
                         .made = {}};
         for (const Subject& subject : subjects) {
@@ -144,7 +149,8 @@ Result<Outcome> enter(Studio& studio, const Form& form) {
             outcome.cautions.push_back("Marked as from memory: it counts for less.");
         }
         if (!studio.finish_kind(bath->finish_kind).dose) {
-            outcome.cautions.push_back(fmt::format("{} has no dose; the time is kept as it is.", studio.finish_kind(bath->finish_kind).name));
+            outcome.cautions.push_back(
+                fmt::format("{} has no dose; the time is kept as it is.", studio.finish_kind(bath->finish_kind).name));
         }
         return outcome;
     });
@@ -153,20 +159,26 @@ Result<Outcome> enter(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_past_dip_actions(Actions& table) {
-    table.push_back({.id = "dip.enter",
-                     .label = "Write down a past dip",
-                     .help = "Not timed here and no check with it: marked so, and listed as a gap.",
-                     .page = "Bench",
-                     .key = "E",
-                     .fields = {required(reference("bath", "Bath", "bath")), repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
-                                repeated(reference("part", "Part", "part", "\"L-058 lid\"")), repeated(reference("strip", "Strip", "strip")),
-                                field("length", "In the bath for", FieldKind::duration, "\"40\" for 40 s, \"1:20\""),
-                                field("dropped", "Dropped", FieldKind::moment, "where it is known"), field("out", "Out", FieldKind::moment),
-                                field("at", "About when", FieldKind::moment, "the day or hour it was"),
-                                field("temp", "Temperature of the bath then", FieldKind::temperature), field("rinse", "Rinsed for", FieldKind::duration),
-                                choice_of<Agitation>("agitation", "Moved"), field("watched", "Watched", FieldKind::yes_no, "pulled just as it reached the tone"),
-                                reference("target", "Target tone", "target"), reference("aim", "Aim", "tone", "a tone's word"), who_field(), note_field()},
-                     .carry_out = enter});
+    table.push_back(
+        {.id = "dip.enter",
+         .label = "Write down a past dip",
+         .help = "Not timed here and no check with it: marked so, and listed as a gap.",
+         .page = "Bench",
+         .key = "E",
+         .fields = {required(reference("bath", "Bath", "bath")),
+                    repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
+                    repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
+                    repeated(reference("strip", "Strip", "strip")),
+                    field("length", "In the bath for", FieldKind::duration, "\"40\" for 40 s, \"1:20\""),
+                    field("dropped", "Dropped", FieldKind::moment, "where it is known"),
+                    field("out", "Out", FieldKind::moment),
+                    field("at", "About when", FieldKind::moment, "the day or hour it was"),
+                    field("temp", "Temperature of the bath then", FieldKind::temperature),
+                    field("rinse", "Rinsed for", FieldKind::duration), choice_of<Agitation>("agitation", "Moved"),
+                    field("watched", "Watched", FieldKind::yes_no, "pulled just as it reached the tone"),
+                    reference("target", "Target tone", "target"), reference("aim", "Aim", "tone", "a tone's word"),
+                    who_field(), note_field()},
+         .carry_out = enter});
 }
 
 }  // namespace tonebath::app

@@ -28,7 +28,10 @@ std::optional<Seconds> as_time(const FinishKind& kind, std::optional<double> val
 
 double most_of(const FinishKind& kind) {
     // Ours: two weeks of fume, a metal just below the melting of silver, what nobody counts beyond.
-    return kind.measure == "hours" ? 336.0 : kind.measure == "metal °C" ? 950.0 : kind.measure == "seconds" ? 86400.0 : 1440.0;
+    return kind.measure == "hours"      ? 336.0
+           : kind.measure == "metal °C" ? 950.0
+           : kind.measure == "seconds"  ? 86400.0
+                                        : 1440.0;
 }
 
 void read_measure(Reader& in, Bath& bath, const FinishKind& kind) {
@@ -127,9 +130,11 @@ Result<Outcome> other_finish(Studio& studio, const Form& form) {
         Outcome outcome{.said = fmt::format("{} written down as bath {}", kind->name, bath.number),
                         .cautions = {},
                         .made = {{"bath", bath.id.text}}};
-        outcome.said += bath.measure_value ? fmt::format(": {} {}.", rules::figure(*bath.measure_value), bath.measure) : ".";
+        outcome.said +=
+            bath.measure_value ? fmt::format(": {} {}.", rules::figure(*bath.measure_value), bath.measure) : ".";
         if (!kind->never_meets.empty() && kind->never_meets != "-") {
-            outcome.cautions.push_back(fmt::format("Keep it apart from {}. Its safety sheet and your local rules decide.", kind->never_meets));
+            outcome.cautions.push_back(
+                fmt::format("Keep it apart from {}. Its safety sheet and your local rules decide.", kind->never_meets));
         }
         return outcome;
     });
@@ -138,25 +143,29 @@ Result<Outcome> other_finish(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_finish_actions(Actions& table) {
-    table.push_back({.id = "bath.other-finish",
-                     .label = "Write down another finish",
-                     .help = "A bath or treatment of any kind of finish with its own measure: seconds, passes, hours of fume, metal "
-                             "°C. A dose only where the finish has one.",
-                     .page = "Baths",
-                     .key = "A",
-                     .fields = {field("number", "Number", FieldKind::text, "empty = the next one"),
-                                required(field("kind", "Kind of finish", FieldKind::text, "\"ammonia fuming with salt\", \"heat patina\"")),
-                                field("measure", "How much", FieldKind::number, "in the finish's own measure"),
-                                field("measure-in", "Measured in", FieldKind::text, "\"seconds\", \"passes\", \"hours\", \"metal °C\""),
-                                field("dose", "Dose", FieldKind::duration, "only for a finish that has one"),
-                                reference("lot", "Lot", "lot"), field("amount", "Amount", FieldKind::amount),
-                                field("water", "Water", FieldKind::volume),
-                                field("room-temp", "Room temperature", FieldKind::temperature), reference("vessel", "Vessel", "vessel"),
-                                field("additives", "Additives", FieldKind::text),
-                                repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
-                                repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
-                                repeated(reference("strip", "Strip", "strip")), at_field(), who_field(), note_field()},
-                     .carry_out = other_finish});
+    table.push_back(
+        {.id = "bath.other-finish",
+         .label = "Write down another finish",
+         .help =
+             "A bath or treatment of any kind of finish with its own measure: seconds, passes, hours of fume, metal "
+             "°C. A dose only where the finish has one.",
+         .page = "Baths",
+         .key = "A",
+         .fields = {field("number", "Number", FieldKind::text, "empty = the next one"),
+                    required(field("kind", "Kind of finish", FieldKind::text,
+                                   "\"ammonia fuming with salt\", \"heat patina\"")),
+                    field("measure", "How much", FieldKind::number, "in the finish's own measure"),
+                    field("measure-in", "Measured in", FieldKind::text,
+                          "\"seconds\", \"passes\", \"hours\", \"metal °C\""),
+                    field("dose", "Dose", FieldKind::duration, "only for a finish that has one"),
+                    reference("lot", "Lot", "lot"), field("amount", "Amount", FieldKind::amount),
+                    field("water", "Water", FieldKind::volume),
+                    field("room-temp", "Room temperature", FieldKind::temperature),
+                    reference("vessel", "Vessel", "vessel"), field("additives", "Additives", FieldKind::text),
+                    repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
+                    repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
+                    repeated(reference("strip", "Strip", "strip")), at_field(), who_field(), note_field()},
+         .carry_out = other_finish});
 }
 
 }  // namespace tonebath::app

@@ -12,7 +12,8 @@ namespace tonebath::app {
 namespace {
 
 // What was judged of the other dips in this bath, on the same scale, place and moment: one dip, one judgement.
-std::vector<rules::JudgedDip> judged_in(Studio& studio, const Dip& mine, const Judgement& like, const Id<ToneScale>& scale) {
+std::vector<rules::JudgedDip> judged_in(Studio& studio, const Dip& mine, const Judgement& like,
+                                        const Id<ToneScale>& scale) {
     std::vector<rules::JudgedDip> judged;
     for (const Dip& dip : dips_in(studio, mine.bath_id)) {
         if (dip.id == mine.id || !dip.in_bath || !when_dipped(dip)) {
@@ -24,9 +25,15 @@ std::vector<rules::JudgedDip> judged_in(Studio& studio, const Dip& mine, const J
             continue;
         }
         for (const Judgement& judgement : judgements_of(studio, subject)) {
-            const std::optional<Tone> tone = judgement.tone_id ? store::find(studio.log(), *judgement.tone_id) : std::nullopt;
-            if (tone && tone->scale_id == scale && judgement.sense == Sense::is && judgement.place == like.place && judgement.moment == like.moment) {
-                judged.push_back({.what = subject.name, .tone_word = tone->word, .tone_position = tone->position, .dropped = *when_dipped(dip), .in_bath = *dip.in_bath});
+            const std::optional<Tone> tone =
+                judgement.tone_id ? store::find(studio.log(), *judgement.tone_id) : std::nullopt;
+            if (tone && tone->scale_id == scale && judgement.sense == Sense::is && judgement.place == like.place &&
+                judgement.moment == like.moment) {
+                judged.push_back({.what = subject.name,
+                                  .tone_word = tone->word,
+                                  .tone_position = tone->position,
+                                  .dropped = *when_dipped(dip),
+                                  .in_bath = *dip.in_bath});
             }
         }
     }
@@ -39,7 +46,8 @@ void check_against_log(Reader& in, Studio& studio, const Subject& subject, const
     const Judgement* before = nullptr;
     const std::vector<Judgement> earlier = judgements_of(studio, subject);
     for (const Judgement& one : earlier) {
-        if (one.tone_id && one.sense == Sense::is && one.place == judgement.place && one.moment == judgement.moment && one.at <= judgement.at) {
+        if (one.tone_id && one.sense == Sense::is && one.place == judgement.place && one.moment == judgement.moment &&
+            one.at <= judgement.at) {
             before = &one;
         }
     }
@@ -47,8 +55,9 @@ void check_against_log(Reader& in, Studio& studio, const Subject& subject, const
         const std::optional<Tone> was = store::find(studio.log(), *before->tone_id);
         bool rubbed = false;
         for (const AfterWork& work : after_work_of(studio, subject)) {
-            rubbed = rubbed || (work.at >= before->at && (work.step == AfterStep::rubbed_back || work.step == AfterStep::brushed ||
-                                                          work.step == AfterStep::tumbled));
+            rubbed = rubbed ||
+                     (work.at >= before->at && (work.step == AfterStep::rubbed_back ||
+                                                work.step == AfterStep::brushed || work.step == AfterStep::tumbled));
         }
         if (was && was->scale_id == tone.scale_id && !rubbed && judgement.sense != Sense::gone_over) {
             in.check(rules::lighter_than_before(in.typed("tone"), tone.position, was->position, was->word));
@@ -58,7 +67,11 @@ void check_against_log(Reader& in, Studio& studio, const Subject& subject, const
         return;
     }
     const Dip& dip = dips.front();
-    const rules::JudgedDip mine{.what = subject.name, .tone_word = tone.word, .tone_position = tone.position, .dropped = *when_dipped(dip), .in_bath = *dip.in_bath};
+    const rules::JudgedDip mine{.what = subject.name,
+                                .tone_word = tone.word,
+                                .tone_position = tone.position,
+                                .dropped = *when_dipped(dip),
+                                .in_bath = *dip.in_bath};
     in.check(rules::inversion(in.typed("tone"), mine, judged_in(studio, dip, judgement, tone.scale_id)));
 }
 
@@ -86,18 +99,26 @@ Result<Outcome> judge(Studio& studio, const Form& form) {
         tone = in.tone("tone", *subject);
     }
     if (!in.refused() && !tone && !judgement.l && judgement.blotch.empty()) {
-        in.check(Refusal{.code = "judgement.nothing", .field = std::string(in.typed("tone").field), .value = {}, .message = "nothing is judged yet.",
-                         .remedy = "Choose a tone, type a measured colour, or say where the blotch is.", .answers = {}});
+        in.check(Refusal{.code = "judgement.nothing",
+                         .field = std::string(in.typed("tone").field),
+                         .value = {},
+                         .message = "nothing is judged yet.",
+                         .remedy = "Choose a tone, type a measured colour, or say where the blotch is.",
+                         .answers = {}});
     }
     if (in.refused()) {
         return in.refusal();
     }
     std::vector<Dip> dips = dips_of(studio, *subject);
-    std::erase_if(dips, [&](const Dip& dip) { return when_dipped(dip).value_or(dip.made_at) > judgement.at && !dip.past_work; });
+    std::erase_if(
+        dips, [&](const Dip& dip) { return when_dipped(dip).value_or(dip.made_at) > judgement.at && !dip.past_work; });
     if (!dips.empty() && is_running(dips.back()) && !named) {
-        in.check(rules::refuse("judgement.still_in", {in.typed("piece").field, subject->name}, "it is in the bath still.", "Lift it out and rinse it first."));
+        in.check(rules::refuse("judgement.still_in", {in.typed("piece").field, subject->name},
+                               "it is in the bath still.", "Lift it out and rinse it first."));
     }
-    judgement.dip_id = named ? std::optional<Id<Dip>>(named->id) : dips.empty() ? std::nullopt : std::optional<Id<Dip>>(dips.back().id);
+    judgement.dip_id = named          ? std::optional<Id<Dip>>(named->id)
+                       : dips.empty() ? std::nullopt
+                                      : std::optional<Id<Dip>>(dips.back().id);
     if (tone) {
         judgement.tone_id = tone->id;
         const std::vector<Tone> all = tones_of(studio, tone->scale_id);
@@ -117,12 +138,14 @@ Result<Outcome> judge(Studio& studio, const Form& form) {
     return studio.write("judge " + subject->name, [&]() -> Result<Outcome> {
         store::insert(studio.log(), judgement);
         const std::string sense = judgement.sense == Sense::is ? "" : std::string(word_of(judgement.sense)) + " ";
-        Outcome outcome{.said = tone ? fmt::format("{}: {}{}, {}.", subject->name, sense, tone->word, word_of(judgement.place))
-                                     : fmt::format("{}: written down.", subject->name),
-                        .cautions = {},
-                        .made = {{"judgement", judgement.id.text}}};
+        Outcome outcome{
+            .said = tone ? fmt::format("{}: {}{}, {}.", subject->name, sense, tone->word, word_of(judgement.place))
+                         : fmt::format("{}: written down.", subject->name),
+            .cautions = {},
+            .made = {{"judgement", judgement.id.text}}};
         if (dips.empty()) {
-            outcome.cautions.push_back("No dip of it is written down: this judgement teaches nothing about time until one is.");
+            outcome.cautions.push_back(
+                "No dip of it is written down: this judgement teaches nothing about time until one is.");
         }
         return outcome;
     });
@@ -136,12 +159,18 @@ void add_judgement_actions(Actions& table) {
                      .help = "The word on its metal's scale: it is that tone, lighter than it, or gone over it.",
                      .page = "Pieces",
                      .key = "J",
-                     .fields = {repeated(reference("piece", "Piece", "piece")), repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
-                                repeated(reference("strip", "Strip", "strip")), reference("tone", "Tone", "tone", "a word of its metal's scale"),
-                                choice_of<Sense>("sense", "It is"), field("fraction", "Place inside the tone", FieldKind::number, "0 to 1, from the strip"),
-                                choice_of<Place>("place", "Judged on"), choice_of<Moment>("moment", "Judged"), reference("dip", "After the dip", "dip", "\"L-131/2\"; empty = after all so far"),
-                                field("l", "L*", FieldKind::number), field("a", "a*", FieldKind::number), field("b", "b*", FieldKind::number),
-                                field("blotch", "Blotch", FieldKind::text, "where and what; empty = none noted"), at_field(), who_field(), note_field()},
+                     .fields = {repeated(reference("piece", "Piece", "piece")),
+                                repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
+                                repeated(reference("strip", "Strip", "strip")),
+                                reference("tone", "Tone", "tone", "a word of its metal's scale"),
+                                choice_of<Sense>("sense", "It is"),
+                                field("fraction", "Place inside the tone", FieldKind::number, "0 to 1, from the strip"),
+                                choice_of<Place>("place", "Judged on"), choice_of<Moment>("moment", "Judged"),
+                                reference("dip", "After the dip", "dip", "\"L-131/2\"; empty = after all so far"),
+                                field("l", "L*", FieldKind::number), field("a", "a*", FieldKind::number),
+                                field("b", "b*", FieldKind::number),
+                                field("blotch", "Blotch", FieldKind::text, "where and what; empty = none noted"),
+                                at_field(), who_field(), note_field()},
                      .carry_out = judge});
 }
 

@@ -18,7 +18,8 @@ Result<Outcome> add_lot(Studio& studio, const Form& form) {
     in.check(rules::number_free(in.typed("number"), "lot", number_taken(studio, "lot", "number", lot.number), ""));
     const std::optional<LotForm> typed_form = in.choice<LotForm>("form");
     const std::string kind_words = in.text("kind", Reader::kWords);
-    const FinishKind* kind = find_kind(studio.finish_kinds(), kind_words.empty() ? "liver of sulfur" : kind_words, typed_form);
+    const FinishKind* kind =
+        find_kind(studio.finish_kinds(), kind_words.empty() ? "liver of sulfur" : kind_words, typed_form);
     if (kind == nullptr) {
         std::vector<std::string> names;
         for (const FinishKind& one : studio.finish_kinds()) {
@@ -27,7 +28,8 @@ Result<Outcome> add_lot(Studio& studio, const Form& form) {
         in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
                                "Choose one of the list; \"not known\" counts as acid until its sheet is read.", names));
     } else if (typed_form && kind->form && *kind->form != *typed_form) {
-        in.check(rules::refuse("lot.form_of_kind", in.typed("form"), fmt::format("{} comes as {}.", kind->name, word_of(*kind->form)),
+        in.check(rules::refuse("lot.form_of_kind", in.typed("form"),
+                               fmt::format("{} comes as {}.", kind->name, word_of(*kind->form)),
                                "Choose the other kind, or leave the form empty.", {std::string(rules::kBlank)}));
     }
     if (in.refused()) {
@@ -61,8 +63,8 @@ Result<Outcome> add_lot(Studio& studio, const Form& form) {
                         .cautions = {},
                         .made = {{"lot", lot.id.text}}};
         if (!kind->never_meets.empty() && kind->never_meets != "-") {
-            outcome.cautions.push_back(fmt::format("Keep it apart from {}. Its safety sheet and your local rules decide.",
-                                                   kind->never_meets));
+            outcome.cautions.push_back(
+                fmt::format("Keep it apart from {}. Its safety sheet and your local rules decide.", kind->never_meets));
         }
         return outcome;
     });
@@ -151,21 +153,22 @@ Result<Outcome> retire_lot(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_lot_actions(Actions& table) {
-    table.push_back({.id = "lot.add",
-                     .label = "Write down a lot",
-                     .help = "One jar or bottle as bought, with the date it was opened.",
-                     .page = "Baths",
-                     .key = "L",
-                     .fields = {required(field("number", "Number on the jar", FieldKind::text, "\"LS-1\"")),
-                                field("kind", "Kind of finish", FieldKind::text, "empty = liver of sulfur; else its name, such as \"ammonium sulfide\""),
-                                choice_of<LotForm>("form", "Form"),
-                                choice_of<AmountUnit>("unit", "Measured in"),
-                                field("amount", "Amount bought", FieldKind::amount, "\"100 g\""),
-                                field("usual", "Usual make-up per litre", FieldKind::number, "in the lot's unit; dry lump 5 where nothing is typed"),
-                                field("bought", "Bought", FieldKind::moment),
-                                field("opened", "Opened", FieldKind::moment),
-                                field("place", "Where it is kept", FieldKind::text), note_field()},
-                     .carry_out = add_lot});
+    table.push_back(
+        {.id = "lot.add",
+         .label = "Write down a lot",
+         .help = "One jar or bottle as bought, with the date it was opened.",
+         .page = "Baths",
+         .key = "L",
+         .fields = {required(field("number", "Number on the jar", FieldKind::text, "\"LS-1\"")),
+                    field("kind", "Kind of finish", FieldKind::text,
+                          "empty = liver of sulfur; else its name, such as \"ammonium sulfide\""),
+                    choice_of<LotForm>("form", "Form"), choice_of<AmountUnit>("unit", "Measured in"),
+                    field("amount", "Amount bought", FieldKind::amount, "\"100 g\""),
+                    field("usual", "Usual make-up per litre", FieldKind::number,
+                          "in the lot's unit; dry lump 5 where nothing is typed"),
+                    field("bought", "Bought", FieldKind::moment), field("opened", "Opened", FieldKind::moment),
+                    field("place", "Where it is kept", FieldKind::text), note_field()},
+         .carry_out = add_lot});
     table.push_back({.id = "lot.open",
                      .label = "Open a lot",
                      .help = "The day a jar or bottle was first opened.",
@@ -178,9 +181,11 @@ void add_lot_actions(Actions& table) {
                      .help = "What the scale says is left; also what was thrown away or happened to the jar.",
                      .page = "Baths",
                      .key = "W",
-                     .fields = {required(reference("lot", "Lot", "lot")), field("left", "Left by the scale", FieldKind::amount, "\"59 g\""),
+                     .fields = {required(reference("lot", "Lot", "lot")),
+                                field("left", "Left by the scale", FieldKind::amount, "\"59 g\""),
                                 field("spoiled", "Thrown away since", FieldKind::amount),
-                                field("happened", "What happened to it", FieldKind::text, "\"left open\", \"damp\""), at_field(), note_field()},
+                                field("happened", "What happened to it", FieldKind::text, "\"left open\", \"damp\""),
+                                at_field(), note_field()},
                      .carry_out = weigh_lot});
     table.push_back({.id = "lot.retire",
                      .label = "Put a lot away for good",

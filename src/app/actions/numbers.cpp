@@ -41,7 +41,8 @@ Result<std::vector<std::string>> numbers_of(const rules::Typed& typed) {
             return *odd;
         }
         if (text.empty() || text.find('\n') != std::string_view::npos) {
-            return rules::refuse("number.missing", typed, "a number or name is one word or a few, on one line.", "Type it again.");
+            return rules::refuse("number.missing", typed, "a number or name is one word or a few, on one line.",
+                                 "Type it again.");
         }
         return std::vector<std::string>{std::string(text)};
     }
@@ -54,7 +55,8 @@ Result<std::vector<std::string>> numbers_of(const rules::Typed& typed) {
     const bool fits = first && last && first->head == last->head && first->count <= last->count &&
                       last->count - first->count < kMostAtOnce && text.size() <= 2 * Reader::kNumber;
     if (!fits || rules::plain_text(typed, 2 * Reader::kNumber)) {
-        return rules::refuse("number.bad_range", typed, fmt::format("that is not a row of at most {} numbers.", kMostAtOnce),
+        return rules::refuse("number.bad_range", typed,
+                             fmt::format("that is not a row of at most {} numbers.", kMostAtOnce),
                              "Type the first and the last, for example \"L-131..L-138\".");
     }
     std::vector<std::string> numbers;

@@ -21,7 +21,8 @@ Result<Outcome> add_person(Studio& studio, const Form& form) {
     person.may_coat = in.yes_no("may-coat").value_or(!learns);
     person.may_dispose = in.yes_no("may-dispose").value_or(!learns);
     person.may_supervise = in.yes_no("may-supervise").value_or(!learns && folded(person.role) != "apprentice");
-    in.check(rules::number_free(in.typed("initials"), "person", number_taken(studio, "person", "initials", person.initials), ""));
+    in.check(rules::number_free(in.typed("initials"), "person",
+                                number_taken(studio, "person", "initials", person.initials), ""));
     if (in.refused()) {
         return in.refusal();
     }
@@ -68,9 +69,10 @@ Result<Outcome> blank_person(Studio& studio, const Form& form) {
     person->blanked = true;
     return studio.write("blank a person", [&]() -> Result<Outcome> {
         store::update(studio.log(), *person);
-        return Outcome{.said = fmt::format("The initials are now \"{}\" everywhere; the records stay.", person->initials),
-                       .cautions = {"The change log still holds what stood there before."},
-                       .made = {{"person", person->id.text}}};
+        return Outcome{
+            .said = fmt::format("The initials are now \"{}\" everywhere; the records stay.", person->initials),
+            .cautions = {"The change log still holds what stood there before."},
+            .made = {{"person", person->id.text}}};
     });
 }
 

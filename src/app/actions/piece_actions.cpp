@@ -63,7 +63,9 @@ Result<Outcome> add_pieces(Studio& studio, const Form& form) {
     const std::string all = row_words(numbers);
     const bool one_metal = whole.metal_id || !whole.surface.empty() || whole.area_cm2;
     return studio.write("piece " + all, [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("{} written down: {}.", all, counted(numbers.size(), "piece", "pieces")), .cautions = {}, .made = {}};
+        Outcome outcome{.said = fmt::format("{} written down: {}.", all, counted(numbers.size(), "piece", "pieces")),
+                        .cautions = {},
+                        .made = {}};
         for (const std::string& number : numbers) {
             piece.id = studio.ids().next<Piece>(piece.made_at);
             piece.number = number;
@@ -104,7 +106,8 @@ Result<Outcome> add_part(Studio& studio, const Form& form) {
     for (const Piece& piece : pieces) {
         for (const Part& other : store::list<Part>(studio.log(), "WHERE piece_id = ?1", {piece.id.text})) {
             if (folded(other.name) == folded(part.name)) {
-                in.check(rules::refuse("part.taken", in.typed("name"), fmt::format("{} has a part of that name.", piece.number),
+                in.check(rules::refuse("part.taken", in.typed("name"),
+                                       fmt::format("{} has a part of that name.", piece.number),
                                        "Give it another name, or correct the one that is there."));
             } else if (other.name == "whole") {
                 in.check(rules::ask("part.already_whole", in.typed("name"),
@@ -120,7 +123,10 @@ Result<Outcome> add_part(Studio& studio, const Form& form) {
     }
     part.made_at = studio.now();
     return studio.write(fmt::format("part {} of {}", part.name, pieces.front().number), [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("{} written down on {}.", part.name, counted(pieces.size(), "piece", "pieces")), .cautions = {}, .made = {}};
+        Outcome outcome{
+            .said = fmt::format("{} written down on {}.", part.name, counted(pieces.size(), "piece", "pieces")),
+            .cautions = {},
+            .made = {}};
         for (const Piece& piece : pieces) {
             part.id = studio.ids().next<Part>(part.made_at);
             part.piece_id = piece.id;
@@ -164,7 +170,8 @@ Result<Outcome> assemble(Studio& studio, const Form& form) {
         return in.refusal();
     }
     return studio.write("assembled", [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("Assembled on {}: {}.", date_text(at), counted(pieces.size() + parts.size(), "piece", "pieces")),
+        Outcome outcome{.said = fmt::format("Assembled on {}: {}.", date_text(at),
+                                            counted(pieces.size() + parts.size(), "piece", "pieces")),
                         .cautions = {},
                         .made = {}};
         for (Piece& piece : pieces) {
@@ -191,7 +198,8 @@ Result<Outcome> sell(Studio& studio, const Form& form) {
         pieces.push_back(*store::find(studio.log(), *subject.piece));
         in.check(rules::in_order(in.typed("at"), "it was assembled", pieces.back().assembled_at, at));
         if (pieces.back().keep_piece) {
-            in.check(rules::ask("piece.keep_piece_sold", in.typed("piece"), fmt::format("{} is a keep-piece.", pieces.back().number),
+            in.check(rules::ask("piece.keep_piece_sold", in.typed("piece"),
+                                fmt::format("{} is a keep-piece.", pieces.back().number),
                                 "Name another piece, or keep it where it was sold."));
         }
     }
@@ -215,7 +223,8 @@ Result<Outcome> add_stone(Studio& studio, const Form& form) {
     std::set<std::string> seen;
     for (const std::string& number : numbers) {
         const bool twice = !seen.insert(folded(number)).second;
-        in.check(rules::number_free({in.typed("number").field, number}, "stone", twice || number_taken(studio, "stone", "number", number), ""));
+        in.check(rules::number_free({in.typed("number").field, number}, "stone",
+                                    twice || number_taken(studio, "stone", "number", number), ""));
     }
     Stone stone;
     stone.kind = in.text("kind", Reader::kWords);
@@ -275,36 +284,41 @@ Result<Outcome> set_stone(Studio& studio, const Form& form) {
 
 void add_piece_actions(Actions& table) {
     const FieldSpec pieces = repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\""));
-    table.push_back({.id = "piece.add",
-                     .label = "Write down a piece",
-                     .help = "One piece, or a rack of them at once. A piece of several metals gets its parts afterwards.",
-                     .page = "Pieces",
-                     .key = "N",
-                     .fields = {required(repeated(field("number", "Number on the tag", FieldKind::text, "\"L-058\", or \"L-131..L-138\" for eight"))),
-                                field("design", "Design", FieldKind::text), reference("metal", "Metal", "metal", "where it is one metal all over"),
-                                field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
-                                field("area", "Area, cm²", FieldKind::number, "both sides"), reference("batch", "Batch", "batch"),
-                                field("rack", "Rack", FieldKind::number), reference("order", "Order", "order"),
-                                reference("target", "Target tone", "target"),
-                                field("assembled", "Assembled on", FieldKind::moment), field("sold", "Sold", FieldKind::moment),
-                                field("keep-piece", "Keep-piece", FieldKind::yes_no, "never sold"), note_field()},
-                     .carry_out = add_pieces});
-    table.push_back({.id = "part.add",
-                     .label = "Write down a part",
-                     .help = "One metal or surface of a piece, with its own dips and tone: tab, base, cup, lid.",
-                     .page = "Pieces",
-                     .key = "A",
-                     .fields = {required(pieces), required(field("name", "Name of the part", FieldKind::text, "\"lid\", \"base\"")),
-                                reference("metal", "Metal", "metal"), field("surface", "Surface", FieldKind::text),
-                                field("area", "Area, cm²", FieldKind::number),
-                                field("assembled", "Joined on", FieldKind::moment), note_field()},
-                     .carry_out = add_part});
+    table.push_back(
+        {.id = "piece.add",
+         .label = "Write down a piece",
+         .help = "One piece, or a rack of them at once. A piece of several metals gets its parts afterwards.",
+         .page = "Pieces",
+         .key = "N",
+         .fields = {required(repeated(field("number", "Number on the tag", FieldKind::text,
+                                            "\"L-058\", or \"L-131..L-138\" for eight"))),
+                    field("design", "Design", FieldKind::text),
+                    reference("metal", "Metal", "metal", "where it is one metal all over"),
+                    field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
+                    field("area", "Area, cm²", FieldKind::number, "both sides"), reference("batch", "Batch", "batch"),
+                    field("rack", "Rack", FieldKind::number), reference("order", "Order", "order"),
+                    reference("target", "Target tone", "target"), field("assembled", "Assembled on", FieldKind::moment),
+                    field("sold", "Sold", FieldKind::moment),
+                    field("keep-piece", "Keep-piece", FieldKind::yes_no, "never sold"), note_field()},
+         .carry_out = add_pieces});
+    table.push_back(
+        {.id = "part.add",
+         .label = "Write down a part",
+         .help = "One metal or surface of a piece, with its own dips and tone: tab, base, cup, lid.",
+         .page = "Pieces",
+         .key = "A",
+         .fields = {required(pieces), required(field("name", "Name of the part", FieldKind::text, "\"lid\", \"base\"")),
+                    reference("metal", "Metal", "metal"), field("surface", "Surface", FieldKind::text),
+                    field("area", "Area, cm²", FieldKind::number), field("assembled", "Joined on", FieldKind::moment),
+                    note_field()},
+         .carry_out = add_part});
     table.push_back({.id = "piece.assemble",
                      .label = "Assemble a piece",
                      .help = "The day parts and stones were joined: dips before it never met the stones.",
                      .page = "Pieces",
                      .key = "S",
-                     .fields = {pieces, repeated(reference("part", "Part", "part", "\"L-058 lid\"; empty = all of it")), at_field("Assembled on"), note_field()},
+                     .fields = {pieces, repeated(reference("part", "Part", "part", "\"L-058 lid\"; empty = all of it")),
+                                at_field("Assembled on"), note_field()},
                      .carry_out = assemble});
     table.push_back({.id = "piece.sell",
                      .label = "Mark a piece sold",
@@ -313,25 +327,26 @@ void add_piece_actions(Actions& table) {
                      .key = "K",
                      .fields = {required(pieces), at_field("Sold")},
                      .carry_out = sell});
-    table.push_back({.id = "stone.add",
-                     .label = "Write down a stone",
-                     .help = "Kind and backing decide what a bath may do to it.",
-                     .page = "Stones",
-                     .key = "N",
-                     .fields = {required(repeated(field("number", "Number", FieldKind::text, "\"S-1\", or \"S-1..S-8\""))),
-                                field("kind", "Kind", FieldKind::text, "\"foil crystal\", \"pearl\", \"turquoise\""),
-                                field("shape", "Shape", FieldKind::text, "\"point-back\", \"flat-back\", \"cabochon\""),
-                                field("size", "Size", FieldKind::length, "\"14 mm\""), choice_of<Backing>("backing", "Backing"),
-                                field("source-lot", "Where it came from", FieldKind::text), reference("piece", "On piece", "piece"),
-                                field("set", "Set on", FieldKind::moment), note_field()},
-                     .carry_out = add_stone});
+    table.push_back(
+        {.id = "stone.add",
+         .label = "Write down a stone",
+         .help = "Kind and backing decide what a bath may do to it.",
+         .page = "Stones",
+         .key = "N",
+         .fields = {required(repeated(field("number", "Number", FieldKind::text, "\"S-1\", or \"S-1..S-8\""))),
+                    field("kind", "Kind", FieldKind::text, "\"foil crystal\", \"pearl\", \"turquoise\""),
+                    field("shape", "Shape", FieldKind::text, "\"point-back\", \"flat-back\", \"cabochon\""),
+                    field("size", "Size", FieldKind::length, "\"14 mm\""), choice_of<Backing>("backing", "Backing"),
+                    field("source-lot", "Where it came from", FieldKind::text), reference("piece", "On piece", "piece"),
+                    field("set", "Set on", FieldKind::moment), note_field()},
+         .carry_out = add_stone});
     table.push_back({.id = "stone.set",
                      .label = "Set a stone",
                      .help = "Puts a stone on a piece; it is on one piece at a time.",
                      .page = "Stones",
                      .key = "S",
-                     .fields = {required(reference("stone", "Stone", "stone")), required(reference("piece", "On piece", "piece")),
-                                at_field("Set on"), note_field()},
+                     .fields = {required(reference("stone", "Stone", "stone")),
+                                required(reference("piece", "On piece", "piece")), at_field("Set on"), note_field()},
                      .carry_out = set_stone});
 }
 

@@ -50,8 +50,9 @@ Result<Outcome> add_preparation(Studio& studio, const Form& form) {
     }
     done.made_at = studio.now();
     return studio.write("prepare " + subjects.front().name, [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("Preparation of {} written down.", subjects.size() == 1 ? subjects.front().name
-                                                                                                    : fmt::format("{} pieces", subjects.size())),
+        Outcome outcome{.said = fmt::format(
+                            "Preparation of {} written down.",
+                            subjects.size() == 1 ? subjects.front().name : fmt::format("{} pieces", subjects.size())),
                         .cautions = {},
                         .made = {}};
         for (const Subject& subject : subjects) {
@@ -67,7 +68,8 @@ Result<Outcome> add_preparation(Studio& studio, const Form& form) {
             outcome.cautions.push_back("A water break is a sign of grease: degrease again, or blotches may come.");
         }
         if (done.pickled == Answer::yes && done.rinses_after_pickle.value_or(0) < 2) {
-            outcome.cautions.push_back("Two rinses after the pickle before any sulfide bath: acid makes toxic gas there.");
+            outcome.cautions.push_back(
+                "Two rinses after the pickle before any sulfide bath: acid makes toxic gas there.");
         }
         return outcome;
     });
@@ -76,20 +78,24 @@ Result<Outcome> add_preparation(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_preparation_actions(Actions& table) {
-    table.push_back({.id = "preparation.add",
-                     .label = "Write down the preparation",
-                     .help = "What was done to the surface before the bath. What is not ticked is not known, which is not \"no\".",
-                     .page = "Pieces",
-                     .key = "P",
-                     .fields = {repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
-                                repeated(reference("part", "Part", "part", "\"L-058 lid\"")), repeated(reference("strip", "Strip", "strip")),
-                                reference("batch", "Batch", "batch", "stands for each of its pieces"),
-                                field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
-                                field("degreased", "Degreased", FieldKind::yes_no), field("degreased-how", "Degreased how", FieldKind::text, "\"pumice and brush\""),
-                                field("water-sheeted", "Water sheeted", FieldKind::yes_no, "no = a water break was seen"),
-                                field("pickled", "Pickled", FieldKind::yes_no), field("rinses", "Rinses after the pickle", FieldKind::number, "how many"),
-                                at_field(), who_field(), note_field()},
-                     .carry_out = add_preparation});
+    table.push_back(
+        {.id = "preparation.add",
+         .label = "Write down the preparation",
+         .help = "What was done to the surface before the bath. What is not ticked is not known, which is not \"no\".",
+         .page = "Pieces",
+         .key = "P",
+         .fields = {repeated(reference("piece", "Piece", "piece", "one a line; \"L-131..L-138\"")),
+                    repeated(reference("part", "Part", "part", "\"L-058 lid\"")),
+                    repeated(reference("strip", "Strip", "strip")),
+                    reference("batch", "Batch", "batch", "stands for each of its pieces"),
+                    field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
+                    field("degreased", "Degreased", FieldKind::yes_no),
+                    field("degreased-how", "Degreased how", FieldKind::text, "\"pumice and brush\""),
+                    field("water-sheeted", "Water sheeted", FieldKind::yes_no, "no = a water break was seen"),
+                    field("pickled", "Pickled", FieldKind::yes_no),
+                    field("rinses", "Rinses after the pickle", FieldKind::number, "how many"), at_field(), who_field(),
+                    note_field()},
+         .carry_out = add_preparation});
 }
 
 }  // namespace tonebath::app

@@ -18,17 +18,20 @@ Reader::Reader(Studio& studio, const Form& form)
     : studio_(studio), form_(form), action_(*find_action(form.action)), now_(studio.now()) {}
 
 bool Reader::has(std::string_view key) const {
-    return std::any_of(action_.fields.begin(), action_.fields.end(), [&](const FieldSpec& field) { return field.key == key; });
+    return std::any_of(action_.fields.begin(), action_.fields.end(),
+                       [&](const FieldSpec& field) { return field.key == key; });
 }
 
 const FieldSpec& Reader::spec(std::string_view key) const {
-    const auto found =
-        std::find_if(action_.fields.begin(), action_.fields.end(), [&](const FieldSpec& field) { return field.key == key; });
+    const auto found = std::find_if(action_.fields.begin(), action_.fields.end(),
+                                    [&](const FieldSpec& field) { return field.key == key; });
     TB_CHECK(found != action_.fields.end());
     return *found;
 }
 
-rules::Typed Reader::typed(std::string_view key) const { return {spec(key).label, form_.text(key)}; }
+rules::Typed Reader::typed(std::string_view key) const {
+    return {spec(key).label, form_.text(key)};
+}
 
 void Reader::check(rules::Question question) {
     if (!question) {
@@ -123,7 +126,8 @@ std::optional<bool> Reader::yes_no(std::string_view key) {
 
 void Reader::no_choice(std::string_view key, std::vector<std::string> words) {
     std::string remedy = fmt::format("Choose {}, or leave it empty when it is not known.", rules::in_a_row(words));
-    check(rules::refuse("choice.unknown", typed(key), "that is none of the choices.", std::move(remedy), std::move(words)));
+    check(rules::refuse("choice.unknown", typed(key), "that is none of the choices.", std::move(remedy),
+                        std::move(words)));
 }
 
 std::vector<std::string> Reader::lines(std::string_view key) {
@@ -193,7 +197,10 @@ std::vector<Subject> Reader::subjects() {
     // Named twice is named once: nothing goes into a bath two times over.
     std::set<std::string> seen;
     std::erase_if(found, [&seen](const Subject& one) {
-        const std::string& id = one.strip ? one.strip->text : one.part ? one.part->text : one.piece ? one.piece->text : one.batch->text;
+        const std::string& id = one.strip   ? one.strip->text
+                                : one.part  ? one.part->text
+                                : one.piece ? one.piece->text
+                                            : one.batch->text;
         return !seen.insert(id).second;
     });
     if (found.empty() && !refusal_) {
@@ -236,7 +243,8 @@ std::optional<Tone> Reader::tone(std::string_view key, const Subject& subject) {
         return std::nullopt;
     }
     if (form_.text(key).find(':') == std::string_view::npos && !is_uuid7(form_.text(key))) {
-        check(rules::refuse("tone.metal_unknown", typed(key), fmt::format("the metal of {} is not written down.", subject.name),
+        check(rules::refuse("tone.metal_unknown", typed(key),
+                            fmt::format("the metal of {} is not written down.", subject.name),
                             "Write its metal down, name one part of it, or type the metal before the tone, for example "
                             "\"sterling: blue\"."));
         return std::nullopt;

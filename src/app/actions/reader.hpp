@@ -1,5 +1,5 @@
-// Reads a form's fields as values, for the handlers of actions. The first refusal sticks: what is read after it comes out
-// as not filled in, so a handler reads everything and looks once.
+// Reads a form's fields as values, for the handlers of actions. The first refusal sticks: what is read after it comes
+// out as not filled in, so a handler reads everything and looks once.
 #pragma once
 
 #include "app/actions.hpp"
@@ -67,8 +67,8 @@ public:
     }
     // Who did it: the field, or who is at the bench.
     [[nodiscard]] std::optional<Id<Person>> who(std::string_view key = "who");
-    // What the fields strip, piece, part and batch name (those that the action has); one of them at least. `part` alone is
-    // "L-058 lid"; with a piece it is the part's name on each. A batch becomes one subject.
+    // What the fields strip, piece, part and batch name (those that the action has); one of them at least. `part` alone
+    // is "L-058 lid"; with a piece it is the part's name on each. A batch becomes one subject.
     [[nodiscard]] std::vector<Subject> subjects();
     [[nodiscard]] std::optional<Subject> subject();
     // A tone's word on the scale of this subject; "sterling: blue" where its metal is not known.
@@ -98,9 +98,9 @@ public:
         return memory_of(columns);
     }
 
-    static constexpr std::size_t kNumber = 40;   // bytes of a number or name
-    static constexpr std::size_t kWords = 200;   // of a short field
-    static constexpr std::size_t kNote = 2000;   // of a note
+    static constexpr std::size_t kNumber = 40;  // bytes of a number or name
+    static constexpr std::size_t kWords = 200;  // of a short field
+    static constexpr std::size_t kNote = 2000;  // of a note
 
 private:
     [[nodiscard]] const FieldSpec& spec(std::string_view key) const;

@@ -43,33 +43,36 @@ Result<Outcome> add_reading(Studio& studio, const Form& form) {
     }
     reading.made_at = studio.now();
     reading.id = studio.ids().next<Reading>(reading.made_at);
-    return studio.write(fmt::format("reading {} in bath {}", text_of(reading.temp), bath->number), [&]() -> Result<Outcome> {
-        store::insert(studio.log(), reading);
-        Outcome outcome{.said = fmt::format("Bath {}: {} at {}{}.", bath->number, text_of(reading.temp, studio.units()),
-                                            time_text(reading.at), reading.reheated ? ", reheated" : ""),
-                        .cautions = {},
-                        .made = {{"reading", reading.id.text}}};
-        if (std::string old = rules::age_caution(reading.at, studio.now()); !old.empty()) {
-            outcome.cautions.push_back(std::move(old));
-        }
-        return outcome;
-    });
+    return studio.write(
+        fmt::format("reading {} in bath {}", text_of(reading.temp), bath->number), [&]() -> Result<Outcome> {
+            store::insert(studio.log(), reading);
+            Outcome outcome{
+                .said = fmt::format("Bath {}: {} at {}{}.", bath->number, text_of(reading.temp, studio.units()),
+                                    time_text(reading.at), reading.reheated ? ", reheated" : ""),
+                .cautions = {},
+                .made = {{"reading", reading.id.text}}};
+            if (std::string old = rules::age_caution(reading.at, studio.now()); !old.empty()) {
+                outcome.cautions.push_back(std::move(old));
+            }
+            return outcome;
+        });
 }
 
 }  // namespace
 
 void add_reading_actions(Actions& table) {
-    table.push_back({.id = "bath.read",
-                     .label = "Read the temperature",
-                     .help = "As the thermometer shows it; a thermometer check corrects it later without changing it.",
-                     .page = "Baths",
-                     .key = "R",
-                     .fields = {required(reference("bath", "Bath", "bath")),
-                                required(field("temp", "Temperature", FieldKind::temperature, "\"51.4\", \"124 F\"")),
-                                at_field("Read"), field("reheated", "Reheated since the last reading", FieldKind::yes_no),
-                                reference("thermometer", "Thermometer", "thermometer", "empty = the one in use"), who_field(),
-                                note_field()},
-                     .carry_out = add_reading});
+    table.push_back(
+        {.id = "bath.read",
+         .label = "Read the temperature",
+         .help = "As the thermometer shows it; a thermometer check corrects it later without changing it.",
+         .page = "Baths",
+         .key = "R",
+         .fields = {required(reference("bath", "Bath", "bath")),
+                    required(field("temp", "Temperature", FieldKind::temperature, "\"51.4\", \"124 F\"")),
+                    at_field("Read"), field("reheated", "Reheated since the last reading", FieldKind::yes_no),
+                    reference("thermometer", "Thermometer", "thermometer", "empty = the one in use"), who_field(),
+                    note_field()},
+         .carry_out = add_reading});
 }
 
 }  // namespace tonebath::app

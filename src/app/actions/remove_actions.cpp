@@ -35,7 +35,8 @@ Result<Outcome> remove_noun(Studio& studio, const Form& form) {
                 }
             }
             store::remove(studio.log(), record->id);
-            return Outcome{.said = fmt::format("{} removed; the change log keeps all of it.", name), .cautions = {}, .made = {}};
+            return Outcome{
+                .said = fmt::format("{} removed; the change log keeps all of it.", name), .cautions = {}, .made = {}};
         });
     } catch (const store::StoreError& trouble) {
         if (trouble.kind() != store::StoreError::Kind::rule) {
@@ -57,13 +58,15 @@ Result<Outcome> remove(Studio& studio, const Form& form) {
     std::vector<std::string> nouns;
     for_each_noun([&]<class Noun>(const Noun&) {
         const bool meant = noun == Noun::kTable || folded(form.text("noun")) == noun_word(Noun::kTable);
-        if (is_kept_table(Noun::kTable) || std::is_same_v<Noun, Person> || std::is_same_v<Noun, Tone> || std::is_same_v<Noun, ToneScale>) {
+        if (is_kept_table(Noun::kTable) || std::is_same_v<Noun, Person> || std::is_same_v<Noun, Tone> ||
+            std::is_same_v<Noun, ToneScale>) {
             kept = meant ? std::string(noun_word(Noun::kTable)) : kept;
             return;
         }
         nouns.emplace_back(Noun::kTable);
-        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> && !std::is_same_v<Noun, CheckRun> &&
-                      !std::is_same_v<Noun, Disposal> && !std::is_same_v<Noun, Person> && !std::is_same_v<Noun, Tone> &&
+        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> &&
+                      !std::is_same_v<Noun, CheckRun> && !std::is_same_v<Noun, Disposal> &&
+                      !std::is_same_v<Noun, Person> && !std::is_same_v<Noun, Tone> &&
                       !std::is_same_v<Noun, ToneScale>) {
             handler = meant ? &remove_noun<Noun> : handler;
         }
@@ -83,14 +86,15 @@ Result<Outcome> remove(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_remove_actions(Actions& table) {
-    table.push_back({.id = "record.remove",
-                     .label = "Remove a record",
-                     .help = "Only what nothing else rests on; checks, disposals and presses never.",
-                     .page = "Today",
-                     .key = "",
-                     .fields = {required(field("noun", "Kind of record", FieldKind::text, "\"reading\", \"piece\"")),
-                                required(field("number", "Which", FieldKind::text, "\"46/3\" is the third reading of bath 46"))},
-                     .carry_out = remove});
+    table.push_back(
+        {.id = "record.remove",
+         .label = "Remove a record",
+         .help = "Only what nothing else rests on; checks, disposals and presses never.",
+         .page = "Today",
+         .key = "",
+         .fields = {required(field("noun", "Kind of record", FieldKind::text, "\"reading\", \"piece\"")),
+                    required(field("number", "Which", FieldKind::text, "\"46/3\" is the third reading of bath 46"))},
+         .carry_out = remove});
 }
 
 }  // namespace tonebath::app

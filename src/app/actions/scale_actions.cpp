@@ -49,7 +49,8 @@ Result<Outcome> add_scale(Studio& studio, const Form& form) {
         }
     }
     if (words.size() < 2 || words.size() > 40) {
-        in.check(rules::refuse("scale.too_few_words", in.typed("words"), "a scale has two words at least and forty at most.",
+        in.check(rules::refuse("scale.too_few_words", in.typed("words"),
+                               "a scale has two words at least and forty at most.",
                                "Type them in order of growth, bare metal first, one a line or with commas."));
     }
     if (metal) {
@@ -62,7 +63,8 @@ Result<Outcome> add_scale(Studio& studio, const Form& form) {
     }
     const std::string ceiling = in.text("ceiling", Reader::kNumber);
     if (!ceiling.empty() && !words.empty() && folded(ceiling) != folded(words.back())) {
-        in.check(rules::refuse("scale.ceiling_not_last", in.typed("ceiling"), "the ceiling is the last word of a scale: more time adds nothing.",
+        in.check(rules::refuse("scale.ceiling_not_last", in.typed("ceiling"),
+                               "the ceiling is the last word of a scale: more time adds nothing.",
                                "Move it to the end, or leave it empty.", {words.back()}));
     }
     scale.note = in.note();
@@ -169,7 +171,9 @@ Result<Outcome> measure_tone(Studio& studio, const Form& form) {
     tone->b = b;
     return studio.write("colour of " + tone->word, [&]() -> Result<Outcome> {
         store::update(studio.log(), *tone);
-        return Outcome{.said = fmt::format("Measured colour of {} written down.", tone->word), .cautions = {}, .made = {{"tone", tone->id.text}}};
+        return Outcome{.said = fmt::format("Measured colour of {} written down.", tone->word),
+                       .cautions = {},
+                       .made = {{"tone", tone->id.text}}};
     });
 }
 
@@ -177,7 +181,8 @@ Result<Outcome> add_target(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Target target;
     target.name = in.text("name", Reader::kWords);
-    in.check(rules::number_free(in.typed("name"), "target tone", number_taken(studio, "target", "name", target.name), ""));
+    in.check(
+        rules::number_free(in.typed("name"), "target tone", number_taken(studio, "target", "name", target.name), ""));
     const std::optional<ToneScale> scale = in.record<ToneScale>("scale");
     std::optional<Tone> tone;
     if (scale) {
@@ -206,10 +211,11 @@ Result<Outcome> add_target(Studio& studio, const Form& form) {
     target.id = studio.ids().next<Target>(target.made_at);
     return studio.write("target " + target.name, [&]() -> Result<Outcome> {
         store::insert(studio.log(), target);
-        Outcome outcome{.said = fmt::format("Target \"{}\": {} {}, {}, {}.", target.name, name_of(studio, scale->metal_id), tone->word,
-                                            word_of(target.place), word_of(target.moment)),
-                        .cautions = {},
-                        .made = {{"target", target.id.text}}};
+        Outcome outcome{
+            .said = fmt::format("Target \"{}\": {} {}, {}, {}.", target.name, name_of(studio, scale->metal_id),
+                                tone->word, word_of(target.place), word_of(target.moment)),
+            .cautions = {},
+            .made = {{"target", target.id.text}}};
         if (target.moment != Moment::after_sealing) {
             outcome.cautions.push_back("Sealing moves the tone: what the client sees is the tone after it.");
         }
@@ -231,15 +237,19 @@ void add_scale_actions(Actions& table) {
                                 field("base-under", "Base under it", FieldKind::text),
                                 field("silver", "Silver at the surface", FieldKind::yes_no), note_field()},
                      .carry_out = add_metal});
-    table.push_back({.id = "scale.add",
-                     .label = "Make a tone scale",
-                     .help = "The studio's own words for one metal, and one surface where it differs, in order of growth.",
-                     .page = "Tones",
-                     .key = "G",
-                     .fields = {required(reference("metal", "Metal", "metal")), field("surface", "Surface", FieldKind::text, "empty = every surface"),
-                                required(repeated(field("words", "Tones in order", FieldKind::text, "bare metal first, one a line or with commas"))),
-                                field("ceiling", "Ceiling", FieldKind::text, "the last word, where more time adds nothing"), note_field()},
-                     .carry_out = add_scale});
+    table.push_back(
+        {.id = "scale.add",
+         .label = "Make a tone scale",
+         .help = "The studio's own words for one metal, and one surface where it differs, in order of growth.",
+         .page = "Tones",
+         .key = "G",
+         .fields = {required(reference("metal", "Metal", "metal")),
+                    field("surface", "Surface", FieldKind::text, "empty = every surface"),
+                    required(repeated(field("words", "Tones in order", FieldKind::text,
+                                            "bare metal first, one a line or with commas"))),
+                    field("ceiling", "Ceiling", FieldKind::text, "the last word, where more time adds nothing"),
+                    note_field()},
+         .carry_out = add_scale});
     table.push_back({.id = "tone.rename",
                      .label = "Rename a tone",
                      .help = "The place on the scale stays, the word changes everywhere.",
@@ -255,14 +265,15 @@ void add_scale_actions(Actions& table) {
                      .fields = {scale, required(field("word", "Word", FieldKind::text, "\"teal\"")),
                                 required(reference("after", "After", "tone", "the tone before it"))},
                      .carry_out = add_tone});
-    table.push_back({.id = "tone.measure",
-                     .label = "Give a tone its measured colour",
-                     .help = "L*, a* and b* under D50, from your own strip.",
-                     .page = "Tones",
-                     .key = "M",
-                     .fields = {scale, tone, required(field("l", "L*", FieldKind::number)), required(field("a", "a*", FieldKind::number)),
-                                required(field("b", "b*", FieldKind::number))},
-                     .carry_out = measure_tone});
+    table.push_back(
+        {.id = "tone.measure",
+         .label = "Give a tone its measured colour",
+         .help = "L*, a* and b* under D50, from your own strip.",
+         .page = "Tones",
+         .key = "M",
+         .fields = {scale, tone, required(field("l", "L*", FieldKind::number)),
+                    required(field("a", "a*", FieldKind::number)), required(field("b", "b*", FieldKind::number))},
+         .carry_out = measure_tone});
     table.push_back({.id = "target.add",
                      .label = "Set a target tone",
                      .help = "The tone aimed at, where on the piece and when it is judged.",
@@ -271,7 +282,8 @@ void add_scale_actions(Actions& table) {
                      .fields = {required(field("name", "Name", FieldKind::text, "\"Limpet lid blue\"")), scale, tone,
                                 choice_of<Place>("place", "Judged on"), choice_of<Moment>("moment", "Judged"),
                                 field("dose", "Dose, at 60 °C fresh", FieldKind::duration, "empty until known"),
-                                field("tolerance", "Accepted distance, tones", FieldKind::number), field("keep-piece", "Keep-piece", FieldKind::text), note_field()},
+                                field("tolerance", "Accepted distance, tones", FieldKind::number),
+                                field("keep-piece", "Keep-piece", FieldKind::text), note_field()},
                      .carry_out = add_target});
 }
 

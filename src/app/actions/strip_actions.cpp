@@ -20,7 +20,8 @@ Result<Outcome> add_strips(Studio& studio, const Form& form) {
     std::set<std::string> seen;
     for (const std::string& number : numbers) {
         const bool twice = !seen.insert(folded(number)).second;
-        in.check(rules::number_free({in.typed("number").field, number}, "strip", twice || number_taken(studio, "strip", "number", number),
+        in.check(rules::number_free({in.typed("number").field, number}, "strip",
+                                    twice || number_taken(studio, "strip", "number", number),
                                     next_number(studio, "strip")));
     }
     Strip strip;
@@ -33,9 +34,11 @@ Result<Outcome> add_strips(Studio& studio, const Form& form) {
         return in.refusal();
     }
     strip.metal_id = metal->id;
-    const std::string all = numbers.size() == 1 ? numbers.front() : fmt::format("{} to {}", numbers.front(), numbers.back());
+    const std::string all =
+        numbers.size() == 1 ? numbers.front() : fmt::format("{} to {}", numbers.front(), numbers.back());
     return studio.write("strip " + all, [&]() -> Result<Outcome> {
-        Outcome outcome{.said = fmt::format("Strip {} of {} written down.", all, metal->name), .cautions = {}, .made = {}};
+        Outcome outcome{
+            .said = fmt::format("Strip {} of {} written down.", all, metal->name), .cautions = {}, .made = {}};
         for (std::string& number : numbers) {
             strip.id = studio.ids().next<Strip>(strip.made_at);
             strip.number = std::move(number);
@@ -49,15 +52,17 @@ Result<Outcome> add_strips(Studio& studio, const Form& form) {
 }  // namespace
 
 void add_strip_actions(Actions& table) {
-    table.push_back({.id = "strip.add",
-                     .label = "Write down a test strip",
-                     .help = "An offcut of the same metal and finish, dipped to learn the time.",
-                     .page = "Tones",
-                     .key = "S",
-                     .fields = {repeated(field("number", "Number", FieldKind::text, "empty = the next one; \"12..14\" for three")),
-                                required(reference("metal", "Metal", "metal", "\"sterling\"")),
-                                field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""), note_field()},
-                     .carry_out = add_strips});
+    table.push_back(
+        {.id = "strip.add",
+         .label = "Write down a test strip",
+         .help = "An offcut of the same metal and finish, dipped to learn the time.",
+         .page = "Tones",
+         .key = "S",
+         .fields = {repeated(field("number", "Number", FieldKind::text, "empty = the next one; \"12..14\" for three")),
+                    required(reference("metal", "Metal", "metal", "\"sterling\"")),
+                    field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
+                    note_field()},
+         .carry_out = add_strips});
 }
 
 }  // namespace tonebath::app

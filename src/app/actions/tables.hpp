@@ -61,12 +61,15 @@ void add_bench_actions(Actions& table);
 template <class E>
 [[nodiscard]] FieldSpec choice_of(std::string key, std::string label, std::string help = {}) {
     const auto& words = EnumWords<E>::words;
-    return choice_of(std::move(key), std::move(label), std::vector<std::string>(words.begin(), words.end()), std::move(help));
+    return choice_of(std::move(key), std::move(label), std::vector<std::string>(words.begin(), words.end()),
+                     std::move(help));
 }
 [[nodiscard]] inline FieldSpec who_field() {
     return reference("who", "Who", "person", "initials; empty = who is at the bench");
 }
-[[nodiscard]] inline FieldSpec note_field() { return field("note", "Note", FieldKind::text); }
+[[nodiscard]] inline FieldSpec note_field() {
+    return field("note", "Note", FieldKind::text);
+}
 [[nodiscard]] inline FieldSpec at_field(std::string label = "When") {
     return field("at", std::move(label), FieldKind::moment, "empty = now; \"09:42\", \"10 min ago\", \"31 Mar 2026\"");
 }

@@ -18,7 +18,8 @@ Result<Outcome> add_vessel(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Vessel vessel;
     vessel.number = in.text("number", Reader::kNumber);
-    in.check(rules::number_free(in.typed("number"), "vessel", number_taken(studio, "vessel", "number", vessel.number), ""));
+    in.check(
+        rules::number_free(in.typed("number"), "vessel", number_taken(studio, "vessel", "number", vessel.number), ""));
     vessel.kind = in.text("kind", Reader::kWords);
     vessel.volume = in.volume("volume");
     if (vessel.volume) {
@@ -38,7 +39,9 @@ Result<Outcome> add_vessel(Studio& studio, const Form& form) {
     vessel.id = studio.ids().next<Vessel>(vessel.made_at);
     return studio.write("vessel " + vessel.number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), vessel);
-        return Outcome{.said = fmt::format("Vessel {} written down.", vessel.number), .cautions = {}, .made = {{"vessel", vessel.id.text}}};
+        return Outcome{.said = fmt::format("Vessel {} written down.", vessel.number),
+                       .cautions = {},
+                       .made = {{"vessel", vessel.id.text}}};
     });
 }
 
@@ -107,29 +110,32 @@ Result<Outcome> check_thermometer(Studio& studio, const Form& form) {
     const double offset = check.reads.celsius() - check.truth.celsius();
     return studio.write("check thermometer " + thermometer->number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), check);
-        return Outcome{.said = fmt::format("Thermometer {} reads {} °C {}: readings from {} on are corrected, the records stay as read.",
-                                           thermometer->number, fixed_text(std::abs(offset), 1), offset >= 0.0 ? "high" : "low",
-                                           date_time_text(check.applies_from)),
-                       .cautions = {},
-                       .made = {{"thermometer_check", check.id.text}}};
+        return Outcome{
+            .said = fmt::format(
+                "Thermometer {} reads {} °C {}: readings from {} on are corrected, the records stay as read.",
+                thermometer->number, fixed_text(std::abs(offset), 1), offset >= 0.0 ? "high" : "low",
+                date_time_text(check.applies_from)),
+            .cautions = {},
+            .made = {{"thermometer_check", check.id.text}}};
     });
 }
 
 }  // namespace
 
 void add_vessel_actions(Actions& table) {
-    table.push_back({.id = "vessel.add",
-                     .label = "Write down a vessel",
-                     .help = "A bowl, cup or jar that baths are made up in.",
-                     .page = "Baths",
-                     .key = "V",
-                     .fields = {required(field("number", "Number on the vessel", FieldKind::text, "\"V1\"")),
-                                field("kind", "Kind of vessel", FieldKind::text, "\"glass bowl\", \"bowl in a water bath\""),
-                                field("volume", "Holds", FieldKind::volume, "\"400 ml\""),
-                                field("cooling", "Cooling per minute", FieldKind::number, "empty = learned from readings"),
-                                field("covered", "Covered", FieldKind::yes_no),
-                                field("strips-only", "For strips only", FieldKind::yes_no), note_field()},
-                     .carry_out = add_vessel});
+    table.push_back(
+        {.id = "vessel.add",
+         .label = "Write down a vessel",
+         .help = "A bowl, cup or jar that baths are made up in.",
+         .page = "Baths",
+         .key = "V",
+         .fields = {required(field("number", "Number on the vessel", FieldKind::text, "\"V1\"")),
+                    field("kind", "Kind of vessel", FieldKind::text, "\"glass bowl\", \"bowl in a water bath\""),
+                    field("volume", "Holds", FieldKind::volume, "\"400 ml\""),
+                    field("cooling", "Cooling per minute", FieldKind::number, "empty = learned from readings"),
+                    field("covered", "Covered", FieldKind::yes_no),
+                    field("strips-only", "For strips only", FieldKind::yes_no), note_field()},
+         .carry_out = add_vessel});
     table.push_back({.id = "thermometer.add",
                      .label = "Write down a thermometer",
                      .help = "So that a wrong one can be told from a weak lot.",
@@ -145,18 +151,19 @@ void add_vessel_actions(Actions& table) {
                      .key = "",
                      .fields = {required(reference("thermometer", "Thermometer", "thermometer")), at_field("From")},
                      .carry_out = use_thermometer});
-    table.push_back({.id = "thermometer.check",
-                     .label = "Check a thermometer",
-                     .help = "In ice water or boiling water. Later readings are corrected by it; what was read stays on record.",
-                     .page = "Baths",
-                     .key = "I",
-                     .fields = {required(reference("thermometer", "Thermometer", "thermometer")),
-                                required(field("reads", "It reads", FieldKind::temperature, "\"4.0\" in ice water")),
-                                required(choice_of("in", "In", {"ice water", "boiling water"})),
-                                field("altitude", "Height above the sea, m", FieldKind::number, "for boiling water; 0 by the sea"),
-                                at_field(), field("applies-from", "Counts from", FieldKind::moment, "empty = from this check on"),
-                                note_field()},
-                     .carry_out = check_thermometer});
+    table.push_back(
+        {.id = "thermometer.check",
+         .label = "Check a thermometer",
+         .help = "In ice water or boiling water. Later readings are corrected by it; what was read stays on record.",
+         .page = "Baths",
+         .key = "I",
+         .fields = {required(reference("thermometer", "Thermometer", "thermometer")),
+                    required(field("reads", "It reads", FieldKind::temperature, "\"4.0\" in ice water")),
+                    required(choice_of("in", "In", {"ice water", "boiling water"})),
+                    field("altitude", "Height above the sea, m", FieldKind::number, "for boiling water; 0 by the sea"),
+                    at_field(), field("applies-from", "Counts from", FieldKind::moment, "empty = from this check on"),
+                    note_field()},
+         .carry_out = check_thermometer});
 }
 
 }  // namespace tonebath::app

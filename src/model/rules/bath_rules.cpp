@@ -30,7 +30,8 @@ Question lot_in_use(const Typed& lot_typed, const Lot& lot, const Stamp& made_up
                       "Choose another lot, or correct one of the two dates.");
     }
     if (!lot.opened_at) {
-        return ask("bath.lot_not_opened", lot_typed, fmt::format("{} was not opened yet, as far as the log knows.", lot.number),
+        return ask("bath.lot_not_opened", lot_typed,
+                   fmt::format("{} was not opened yet, as far as the log knows.", lot.number),
                    "Write down when it was opened, or keep it where that day is not known.");
     }
     if (*lot.opened_at > made_up && date_text(*lot.opened_at) != date_text(made_up)) {
@@ -69,16 +70,17 @@ Question strength(const Typed& amount_typed, double amount, Millilitres water, c
     }
     const std::string tenth = fmt::format("{} {}", figure(amount / 10.0), word_of(lot.unit));
     return ask("bath.strength.tenths", amount_typed,
-               fmt::format("{} in {} is {} times this lot's usual strength: were tenths meant?", amount_words(amount, lot.unit),
-                           text_of(water), figure(*times)),
+               fmt::format("{} in {} is {} times this lot's usual strength: were tenths meant?",
+                           amount_words(amount, lot.unit), text_of(water), figure(*times)),
                fmt::format("Choose {}, type the amount or the water again, or keep it.", tenth), {tenth});
 }
 
 Question water(const Typed& typed, Millilitres water, const Vessel* vessel) {
     if (water.ml() < 20.0 || water.ml() > 20000.0) {
-        return ask("bath.water.odd", typed,
-                   water.ml() < 20.0 ? "that is less than two spoons of water." : "that is more than two buckets of water.",
-                   "Type it again with its unit, for example \"400 ml\", \"0.4 l\" or \"1 cup\", or keep it.");
+        return ask(
+            "bath.water.odd", typed,
+            water.ml() < 20.0 ? "that is less than two spoons of water." : "that is more than two buckets of water.",
+            "Type it again with its unit, for example \"400 ml\", \"0.4 l\" or \"1 cup\", or keep it.");
     }
     if (vessel != nullptr && vessel->volume && water.ml() > vessel->volume->ml() * 1.02) {
         return ask("bath.vessel_too_small", typed,
@@ -130,8 +132,8 @@ Question amount_fits_kind(const Typed& typed, const FinishKind& kind) {
 
 Question measure_fits_kind(const Typed& typed, std::string_view measure, const FinishKind& kind) {
     if (kind.measure.empty()) {
-        return refuse("finish.no_measure", typed, fmt::format("{} has no measure of its own.", kind.name), "Leave it empty.",
-                      {std::string(kBlank)});
+        return refuse("finish.no_measure", typed, fmt::format("{} has no measure of its own.", kind.name),
+                      "Leave it empty.", {std::string(kBlank)});
     }
     if (!measure.empty() && folded(measure) != folded(kind.measure)) {
         return refuse("finish.other_measure", typed, fmt::format("{} is measured in {}.", kind.name, kind.measure),

@@ -15,11 +15,12 @@ constexpr double kDay_s = 86400.0;
 Question dip_moment(const Typed& typed, const Bath& bath, const Stamp& at) {
     // Past work is often known to the day only, and then stands at midnight.
     if (at < bath.made_up_at && date_text(at) != date_text(bath.made_up_at)) {
-        return refuse("dip.before_make_up", typed,
-                      fmt::format("bath {} was made up on {}, after that.", bath.number, date_time_text(bath.made_up_at)),
-                      "Type a later time, choose another bath, or correct the make-up.");
+        return refuse(
+            "dip.before_make_up", typed,
+            fmt::format("bath {} was made up on {}, after that.", bath.number, date_time_text(bath.made_up_at)),
+            "Type a later time, choose another bath, or correct the make-up.");
     }
-    if (bath.ended_at && at > *bath.ended_at) {
+    if (bath.ended_at && at >= *bath.ended_at) {
         return refuse("dip.bath_ended", typed,
                       fmt::format("bath {} was ended on {}.", bath.number, date_time_text(*bath.ended_at)),
                       "Choose a bath in use, or make one up.");
@@ -84,9 +85,11 @@ Question length_against_mates(const Typed& typed, Seconds length, std::span<cons
         return std::nullopt;
     }
     return ask("dip.length_outlier", typed,
-               fmt::format("{} were in for {} to {}, {} in the middle.", mates_words, text_of(Seconds::from_seconds(sorted.front())),
+               fmt::format("{} were in for {} to {}, {} in the middle.", mates_words,
+                           text_of(Seconds::from_seconds(sorted.front())),
                            text_of(Seconds::from_seconds(sorted.back())), text_of(Seconds::from_seconds(median))),
-               "Was the out pressed late? Leave it empty when the length is not known, or keep it.", {std::string(kBlank)});
+               "Was the out pressed late? Leave it empty when the length is not known, or keep it.",
+               {std::string(kBlank)});
 }
 
 Question rinse_length(const Typed& typed, Seconds length) {
@@ -96,7 +99,8 @@ Question rinse_length(const Typed& typed, Seconds length) {
     if (length.seconds() <= 900.0) {
         return std::nullopt;
     }
-    return ask("rinse.too_long", typed, fmt::format("a rinse of {} is longer than a quarter of an hour.", text_of(length)),
+    return ask("rinse.too_long", typed,
+               fmt::format("a rinse of {} is longer than a quarter of an hour.", text_of(length)),
                "Leave it empty when it was not timed, or keep it.", {std::string(kBlank)});
 }
 
@@ -104,19 +108,22 @@ Question part_alone(const Typed& typed, std::string_view part, std::optional<Sta
     if (!joined || dipped < *joined || date_text(dipped) == date_text(*joined)) {
         return std::nullopt;
     }
-    return ask("dip.part_after_assembly", typed,
-               fmt::format("{} was joined to its piece on {}: since then the bath meets the whole piece and its stones.", part,
-                           date_text(*joined)),
-               "Dip the piece instead, correct the day it was assembled on, or keep it.");
+    return ask(
+        "dip.part_after_assembly", typed,
+        fmt::format("{} was joined to its piece on {}: since then the bath meets the whole piece and its stones.", part,
+                    date_text(*joined)),
+        "Dip the piece instead, correct the day it was assembled on, or keep it.");
 }
 
-Question joined_before_dip(const Typed& typed, std::string_view part, const Stamp& joined, std::optional<Stamp> last_dip_alone) {
+Question joined_before_dip(const Typed& typed, std::string_view part, const Stamp& joined,
+                           std::optional<Stamp> last_dip_alone) {
     if (!last_dip_alone || joined > *last_dip_alone || date_text(joined) == date_text(*last_dip_alone)) {
         return std::nullopt;
     }
     return ask("part.joined_before_dip", typed,
                fmt::format("{} was dipped by itself on {}, after that day.", part, date_text(*last_dip_alone)),
-               "Type a later day, correct the dip, or keep it; the stones of the piece count that dip only when it was joined before.");
+               "Type a later day, correct the dip, or keep it; the stones of the piece count that dip only when it was "
+               "joined before.");
 }
 
 Question acid_carried(const Typed& typed, const FinishKind& kind, const Preparation* last) {

@@ -27,7 +27,8 @@ namespace tonebath::rules {
 // "rinse.too_long": longer than 15 minutes is a rinse that was never ended.
 [[nodiscard]] Question rinse_length(const Typed& typed, Seconds length);
 // A part dipped by itself after the day it was joined to its piece: "dip.part_after_assembly".
-[[nodiscard]] Question part_alone(const Typed& typed, std::string_view part, std::optional<Stamp> joined, const Stamp& dipped);
+[[nodiscard]] Question part_alone(const Typed& typed, std::string_view part, std::optional<Stamp> joined,
+                                  const Stamp& dipped);
 // Joined before it was dipped by itself: the same from the other side, "part.joined_before_dip".
 [[nodiscard]] Question joined_before_dip(const Typed& typed, std::string_view part, const Stamp& joined,
                                          std::optional<Stamp> last_dip_alone);

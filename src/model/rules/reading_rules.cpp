@@ -53,9 +53,10 @@ Question reading_moment(const Typed& at_typed, const Stamp& at, const ReadingFac
                       "Type a later time, choose another bath, or correct the make-up.");
     }
     if (facts.bath->ended_at && at > *facts.bath->ended_at) {
-        return refuse("reading.after_end", at_typed,
-                      fmt::format("bath {} was ended on {}.", facts.bath->number, date_time_text(*facts.bath->ended_at)),
-                      "Type an earlier time, or choose another bath.");
+        return refuse(
+            "reading.after_end", at_typed,
+            fmt::format("bath {} was ended on {}.", facts.bath->number, date_time_text(*facts.bath->ended_at)),
+            "Type an earlier time, or choose another bath.");
     }
     return std::nullopt;
 }
@@ -70,28 +71,32 @@ Question reading_temp(const Typed& temp_typed, Celsius temp, const Stamp& at, st
     }
     const KnownTemp& last = *facts.before;
     if (temp.celsius() >= last.temp.celsius() + 1.0) {
-        return ask("reading.hotter", temp_typed,
-                   fmt::format("the last reading was {}, and a bath left alone cools: reheated since?", last_words(last)),
-                   "Say whether it was reheated, type it again, or keep it as it is.", {"reheated", "not reheated"});
+        return ask(
+            "reading.hotter", temp_typed,
+            fmt::format("the last reading was {}, and a bath left alone cools: reheated since?", last_words(last)),
+            "Say whether it was reheated, type it again, or keep it as it is.", {"reheated", "not reheated"});
     }
     const double minutes = seconds_between(last.at, at) / 60.0;
     const Celsius room = facts.bath->room_temp.value_or(Celsius::from_celsius(19.0));
-    const double k_per_min = facts.vessel && facts.vessel->cooling_per_min ? *facts.vessel->cooling_per_min : kUsualCooling_per_min;
+    const double k_per_min =
+        facts.vessel && facts.vessel->cooling_per_min ? *facts.vessel->cooling_per_min : kUsualCooling_per_min;
     const double expected = newton(last.temp, room, k_per_min, minutes).celsius();
     const double fastest = newton(last.temp, room, 3.0 * k_per_min, minutes).celsius();
     const double slowest = newton(last.temp, room, 0.25 * k_per_min, minutes).celsius();
     if (temp.celsius() < std::min(fastest, expected) - kBeside_c) {
-        return ask("reading.rinse_bowl", temp_typed,
-                   fmt::format("after {} in {} it should be near {}: was the probe in the rinse bowl?", last_words(last),
-                               minutes_words(minutes * 60.0), text_of(Celsius::from_celsius(expected))),
-                   "Read it again in the bath, or keep it where cold water was added.", {std::string(kBlank)});
+        return ask(
+            "reading.rinse_bowl", temp_typed,
+            fmt::format("after {} in {} it should be near {}: was the probe in the rinse bowl?", last_words(last),
+                        minutes_words(minutes * 60.0), text_of(Celsius::from_celsius(expected))),
+            "Read it again in the bath, or keep it where cold water was added.", {std::string(kBlank)});
     }
     const bool holds_heat = facts.vessel && folded(facts.vessel->kind).find("water bath") != std::string::npos;
     if (!holds_heat && temp.celsius() > slowest + kBeside_c) {
-        return ask("reading.stale", temp_typed,
-                   fmt::format("after {} in {} it should be near {}: is this an older reading, or was it reheated?",
-                               last_words(last), minutes_words(minutes * 60.0), text_of(Celsius::from_celsius(expected))),
-                   "Read it again, say when it was read, or keep it.", {"reheated", "not reheated"});
+        return ask(
+            "reading.stale", temp_typed,
+            fmt::format("after {} in {} it should be near {}: is this an older reading, or was it reheated?",
+                        last_words(last), minutes_words(minutes * 60.0), text_of(Celsius::from_celsius(expected))),
+            "Read it again, say when it was read, or keep it.", {"reheated", "not reheated"});
     }
     return std::nullopt;
 }

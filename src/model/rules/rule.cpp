@@ -31,7 +31,8 @@ Refusal ask(std::string code, const Typed& typed, std::string message, std::stri
 
 bool names_unit(std::string_view typed) {
     return std::any_of(typed.begin(), typed.end(), [](char c) {
-        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) == 0xC2U;  // ° is C2 B0
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+               static_cast<unsigned char>(c) == 0xC2U;  // ° is C2 B0
     });
 }
 
@@ -52,12 +53,9 @@ std::string figure(double value) {
 
 std::string amount_words(double amount, AmountUnit unit) {
     switch (unit) {
-        case AmountUnit::g:
-            return text_of(Grams::from_grams(amount));
-        case AmountUnit::ml:
-            return text_of(Millilitres::from_ml(amount));
-        case AmountUnit::drops:
-            return figure(amount) + (amount == 1.0 ? " drop" : " drops");
+        case AmountUnit::g: return text_of(Grams::from_grams(amount));
+        case AmountUnit::ml: return text_of(Millilitres::from_ml(amount));
+        case AmountUnit::drops: return figure(amount) + (amount == 1.0 ? " drop" : " drops");
     }
     return figure(amount);
 }
@@ -90,9 +88,10 @@ Question above_zero(const Typed& typed, double value, std::string_view example) 
     if (value > 0.0) {
         return std::nullopt;
     }
-    return refuse(value < 0.0 ? "number.negative" : "number.zero", typed,
-                  value < 0.0 ? "that is below zero." : "zero is nothing at all.",
-                  fmt::format("Type a number above zero, for example {}, or leave it empty when it is not known.", example));
+    return refuse(
+        value < 0.0 ? "number.negative" : "number.zero", typed,
+        value < 0.0 ? "that is below zero." : "zero is nothing at all.",
+        fmt::format("Type a number above zero, for example {}, or leave it empty when it is not known.", example));
 }
 
 Question between(const Typed& typed, double value, double low, double high, std::string_view unit) {
@@ -100,7 +99,8 @@ Question between(const Typed& typed, double value, double low, double high, std:
         return std::nullopt;
     }
     const std::string tail = unit.empty() ? "" : " " + std::string(unit);
-    return refuse("number.out_of_range", typed, fmt::format("that is not between {} and {}{}.", figure(low), figure(high), tail),
+    return refuse("number.out_of_range", typed,
+                  fmt::format("that is not between {} and {}{}.", figure(low), figure(high), tail),
                   "Type it again, or leave it empty when it is not known.");
 }
 

@@ -27,19 +27,21 @@ Question inversion(const Typed& typed, const JudgedDip& mine, std::span<const Ju
         const JudgedDip& longer = i_am_longer ? mine : other;
         const JudgedDip& shorter = i_am_longer ? other : mine;
         if (longer.in_bath.seconds() < kClearlyLonger * shorter.in_bath.seconds() ||
-            longer.tone_position >= shorter.tone_position || seconds_between(shorter.dropped, longer.dropped) > kSameState_s) {
+            longer.tone_position >= shorter.tone_position ||
+            seconds_between(shorter.dropped, longer.dropped) > kSameState_s) {
             continue;
         }
         return ask("tone.inverted", typed,
-                   fmt::format("{} was in the same bath for {} and came out {}; this was in for {}: {} after longer?", other.what,
-                               text_of(other.in_bath), other.tone_word, text_of(mine.in_bath),
+                   fmt::format("{} was in the same bath for {} and came out {}; this was in for {}: {} after longer?",
+                               other.what, text_of(other.in_bath), other.tone_word, text_of(mine.in_bath),
                                i_am_longer ? "lighter" : "is the other darker"),
                    fmt::format("Look at both again, check the two times, or keep it."));
     }
     return std::nullopt;
 }
 
-Question lighter_than_before(const Typed& typed, int position, std::optional<int> before_position, std::string_view before_word) {
+Question lighter_than_before(const Typed& typed, int position, std::optional<int> before_position,
+                             std::string_view before_word) {
     if (!before_position || position >= *before_position) {
         return std::nullopt;
     }
@@ -50,7 +52,8 @@ Question lighter_than_before(const Typed& typed, int position, std::optional<int
 
 Question sense_fits(const Typed& typed, Sense sense, const Tone& tone, int last_position) {
     if (sense == Sense::gone_over && (tone.ceiling || tone.position >= last_position)) {
-        return refuse("tone.past_ceiling", typed, fmt::format("nothing comes after {}: more time adds nothing.", tone.word),
+        return refuse("tone.past_ceiling", typed,
+                      fmt::format("nothing comes after {}: more time adds nothing.", tone.word),
                       fmt::format("Say that it is {}.", tone.word), {std::string("is")});
     }
     if (sense == Sense::lighter_than && tone.position <= 0) {
@@ -68,8 +71,8 @@ Question tone_word(const Typed& typed, const std::vector<std::string>& words) {
     if (Question odd = plain_text(typed, 40)) {
         return odd;
     }
-    const bool taken =
-        std::any_of(words.begin(), words.end(), [&](const std::string& other) { return folded(other) == folded(word); });
+    const bool taken = std::any_of(words.begin(), words.end(),
+                                   [&](const std::string& other) { return folded(other) == folded(word); });
     if (taken) {
         return refuse("tone.word_taken", typed, "the scale has that word already.", "Choose another word.");
     }
@@ -93,7 +96,8 @@ Question lab(const Typed& typed, std::optional<double> l, std::optional<double> 
                       "Type all three, or none.");
     }
     if (*l < 0.0 || *l > 100.0 || std::abs(*a) > 128.0 || std::abs(*b) > 128.0) {
-        return refuse("tone.lab_range", typed, "L* goes from 0 to 100, a* and b* from -128 to 128.", "Type them again.");
+        return refuse("tone.lab_range", typed, "L* goes from 0 to 100, a* and b* from -128 to 128.",
+                      "Type them again.");
     }
     return std::nullopt;
 }

@@ -13,7 +13,7 @@ namespace tonebath::rules {
 
 // A judged dip of the same scale in the same bath.
 struct JudgedDip {
-    std::string what;        // "strip 12"
+    std::string what;  // "strip 12"
     std::string tone_word;
     int tone_position = 0;
     Stamp dropped;
@@ -35,7 +35,8 @@ struct JudgedDip {
 // A tone can only stand before the ceiling: "tone.after_ceiling".
 [[nodiscard]] Question below_ceiling(const Typed& typed, const Tone& after);
 // L* 0 to 100, a* and b* -128 to 128; all three or none ("tone.lab_incomplete").
-[[nodiscard]] Question lab(const Typed& typed, std::optional<double> l, std::optional<double> a, std::optional<double> b);
+[[nodiscard]] Question lab(const Typed& typed, std::optional<double> l, std::optional<double> a,
+                           std::optional<double> b);
 // Place inside a tone, 0 to 1.
 [[nodiscard]] Question fraction(const Typed& typed, double value);
 

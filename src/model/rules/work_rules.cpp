@@ -16,10 +16,12 @@ Question pickle_rinsed(const Typed& rinses_typed, Answer pickled, std::optional<
     if (pickled != Answer::yes || !rinses || *rinses > 0) {
         return std::nullopt;
     }
-    return ask("preparation.no_rinse", rinses_typed, "pickled with no rinse: acid on the metal makes toxic gas in a sulfide bath.",
-               "Rinse it twice and type how often, or keep it where that is what was done; it will not go into a sulfide bath "
-               "so.",
-               {"2"});
+    return ask(
+        "preparation.no_rinse", rinses_typed,
+        "pickled with no rinse: acid on the metal makes toxic gas in a sulfide bath.",
+        "Rinse it twice and type how often, or keep it where that is what was done; it will not go into a sulfide bath "
+        "so.",
+        {"2"});
 }
 
 Question before_dip(const Typed& at_typed, const Stamp& at, std::optional<Stamp> first_dip) {
@@ -55,9 +57,8 @@ Question tumbling(const Typed& step_typed, AfterStep step, std::span<const Stone
     if (step != AfterStep::tumbled || stones.empty()) {
         return std::nullopt;
     }
-    const auto touchy = std::find_if(stones.begin(), stones.end(), [](const Stone& stone) {
-        return stone.backing != Backing::none;
-    });
+    const auto touchy =
+        std::find_if(stones.begin(), stones.end(), [](const Stone& stone) { return stone.backing != Backing::none; });
     if (touchy == stones.end()) {
         return std::nullopt;
     }
@@ -71,7 +72,8 @@ Question lot_dates(const Typed& opened_typed, std::optional<Stamp> bought, std::
     if (!bought || !opened || *opened >= *bought || date_text(*opened) == date_text(*bought)) {
         return std::nullopt;
     }
-    return refuse("lot.opened_before_bought", opened_typed, fmt::format("it was bought on {}, after that.", date_text(*bought)),
+    return refuse("lot.opened_before_bought", opened_typed,
+                  fmt::format("it was bought on {}, after that.", date_text(*bought)),
                   "Were the two days changed over? Type them again.");
 }
 
@@ -101,9 +103,10 @@ Question offset_plausible(const Typed& reads_typed, Celsius reads, Celsius truth
     if (std::abs(reads.celsius() - truth.celsius()) <= 10.0) {
         return std::nullopt;
     }
-    return ask("thermometer.far_off", reads_typed,
-               fmt::format("that is {} °C from {}.", figure(std::abs(reads.celsius() - truth.celsius())), text_of(truth)),
-               "Stir, wait a minute and read it again, or keep it.");
+    return ask(
+        "thermometer.far_off", reads_typed,
+        fmt::format("that is {} °C from {}.", figure(std::abs(reads.celsius() - truth.celsius())), text_of(truth)),
+        "Stir, wait a minute and read it again, or keep it.");
 }
 
 Question stone_on_one_piece(const Typed& piece_typed, std::string_view other_piece) {
@@ -119,7 +122,8 @@ Question in_order(const Typed& later_typed, std::string_view earlier_words, std:
     if (!earlier || !later || *later >= *earlier || date_text(*later) == date_text(*earlier)) {
         return std::nullopt;
     }
-    return refuse("dates.wrong_order", later_typed, fmt::format("{} on {}, after that.", earlier_words, date_text(*earlier)),
+    return refuse("dates.wrong_order", later_typed,
+                  fmt::format("{} on {}, after that.", earlier_words, date_text(*earlier)),
                   "Were the two days changed over? Type them again.");
 }
 

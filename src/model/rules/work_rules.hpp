@@ -15,7 +15,8 @@ namespace tonebath::rules {
 // Prepared after its dip: "preparation.after_dip".
 [[nodiscard]] Question before_dip(const Typed& at_typed, const Stamp& at, std::optional<Stamp> first_dip);
 // Relief before the dip ("after_work.before_dip"); a stop bath straight from the bath ("after_work.stop_before_rinse").
-[[nodiscard]] Question after_dip(const Typed& step_typed, AfterStep step, const Stamp& at, std::optional<Stamp> last_dip);
+[[nodiscard]] Question after_dip(const Typed& step_typed, AfterStep step, const Stamp& at,
+                                 std::optional<Stamp> last_dip);
 [[nodiscard]] Question stop_bath_after_rinse(const Typed& step_typed, AfterStep step, bool rinsed_since_dip);
 // Tumbling with foil set: "after_work.tumbles_foil". `stones` are those set on the piece by then.
 [[nodiscard]] Question tumbling(const Typed& step_typed, AfterStep step, std::span<const Stone> stones);
@@ -25,7 +26,8 @@ namespace tonebath::rules {
 // Left more than bought: "lot.left_more_than_bought".
 [[nodiscard]] Question left_of_bought(const Typed& left_typed, double left, const Lot& lot);
 
-// A boiling check without the height above the sea: "thermometer.no_altitude"; an offset over 10 °C: "thermometer.far_off".
+// A boiling check without the height above the sea: "thermometer.no_altitude"; an offset over 10 °C:
+// "thermometer.far_off".
 [[nodiscard]] Question boiling_altitude(const Typed& altitude_typed, std::optional<double> altitude_m);
 [[nodiscard]] Question offset_plausible(const Typed& reads_typed, Celsius reads, Celsius truth);
 

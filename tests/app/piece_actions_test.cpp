@@ -1,0 +1,83 @@
+#include "app/studio_desk.hpp"
+
+using namespace tonebath;
+using namespace tonebath::test;
+using Catch::Matchers::Contains;
+
+TEST_CASE("A rack of eight is written down at once") {
+    Desk desk;
+    desk.does("batch.add", {{"number", "31"}, {"design", "Limpet"}});
+    desk.does(
+        "piece.add",
+        {{"number", "L-131..L-138"}, {"metal", "sterling"}, {"surface", "bright"}, {"batch", "31"}, {"rack", "1"}});
+    const std::vector<Piece> pieces = store::list<Piece>(desk.log(), "ORDER BY number");
+    REQUIRE(pieces.size() == 8);
+    CHECK(pieces.front().number == "L-131");
+    CHECK(pieces.back().number == "L-138");
+    CHECK(pieces.back().design == "Limpet");
+    CHECK(desk.all<Part>().size() == 8);
+    desk.does("piece.add", {{"number", "L-008..L-010"}});
+    CHECK(desk.one_text(
+              "SELECT group_concat(number) FROM (SELECT number FROM piece WHERE number < 'L-1' ORDER BY number)") ==
+          "L-008,L-009,L-010");
+}
+
+TEST_CASE("Two pieces never have one number") {
+    Desk desk;
+    desk.does("piece.add", {{"number", "L-133"}});
+    CHECK_THAT(desk.refused("piece.add", {{"number", "l-133"}}, "number.taken").text(),
+               Contains("Number on the tag l-133"));
+    desk.refused("piece.add", {{"number", "L-131..L-138"}}, "number.taken");
+    desk.refused("piece.add", {{"number", "K-1\nK-1"}}, "number.taken");
+    desk.refused("piece.add", {{"number", "L-9..L-1"}}, "number.bad_range");
+    desk.refused("piece.add", {{"number", "L-1..L-900"}}, "number.bad_range");
+    desk.refused("piece.add", {{"number", "L-1..M-9"}}, "number.bad_range");
+    desk.refused("piece.add", {}, "form.missing");
+    desk.refused("piece.add", {{"number", "L-1"}, {"area", "0"}}, "number.zero");
+    desk.refused("piece.add", {{"number", "L-1"}, {"area", "-4"}}, "number.negative");
+    desk.refused("piece.add", {{"number", "L-1"}, {"rack", "1.5"}}, "number.not_whole");
+    desk.refused("piece.add", {{"number", "L-1"}, {"metal", "gold colour"}}, "metal.unknown");
+    desk.refused("piece.add", {{"number", "L-1"}, {"assembled", "3 Mar 2026"}, {"sold", "2 Mar 2026"}},
+                 "dates.wrong_order");
+}
+
+TEST_CASE("Parts have their own metal; an unknown one is allowed and said") {
+    Desk desk;
+    const app::Outcome outcome = desk.does("piece.add", {{"number", "B-1..B-3"}});
+    CHECK_THAT(outcome.cautions.front(), Contains("metal is not written down"));
+    CHECK(desk.all<Part>().empty());
+    desk.does("part.add", {{"piece", "B-1..B-3"}, {"name", "tabs"}, {"metal", "sterling"}, {"area", "4,5"}});
+    desk.does("part.add", {{"piece", "B-1..B-3"}, {"name", "base"}});
+    CHECK(desk.all<Part>().size() == 6);
+    desk.refused("part.add", {{"piece", "B-2"}, {"name", "Base"}}, "part.taken");
+    desk.does("piece.add", {{"number", "B-4"}, {"metal", "sterling"}});
+    desk.refused("part.add", {{"piece", "B-4"}, {"name", "base"}}, "part.already_whole");
+}
+
+TEST_CASE("A stone is on one piece at a time") {
+    Desk desk;
+    desk.does("piece.add", {{"number", "L-1..L-2"}});
+    desk.does("stone.add", {{"number", "S-1"},
+                            {"kind", "foil crystal"},
+                            {"shape", "point-back"},
+                            {"size", "14 mm"},
+                            {"backing", "foil"},
+                            {"piece", "L-1"}});
+    CHECK_THAT(desk.refused("stone.set", {{"stone", "S-1"}, {"piece", "L-2"}}, "stone.on_another_piece").text(),
+               Contains("piece L-1"));
+    desk.does(form_of("stone.set", {{"stone", "S-1"}, {"piece", "L-2"}}, {"stone.on_another_piece"}));
+    desk.refused("stone.add", {{"number", "S-1"}}, "number.taken");
+    desk.refused("stone.add", {{"number", "S-2"}, {"size", "3 m"}}, "number.out_of_range");
+    desk.refused("stone.add", {{"number", "S-2"}, {"backing", "maybe"}}, "choice.unknown");
+}
+
+TEST_CASE("Orders, repeats and sales") {
+    Desk desk;
+    desk.does("order.add", {{"number", "R-07"}, {"received", "3 Oct 2025"}});
+    desk.does("order.add",
+              {{"number", "R-12"}, {"repeat-of", "R-07"}, {"received", "30 Mar 2026"}, {"wanted-by", "20 Apr 2026"}});
+    desk.refused("order.add", {{"number", "R-13"}, {"received", "30 Mar 2026"}, {"wanted-by", "1 Mar 2026"}},
+                 "dates.wrong_order");
+    desk.does("piece.add", {{"number", "L-1"}, {"keep-piece", "yes"}});
+    desk.refused("piece.sell", {{"piece", "L-1"}}, "piece.keep_piece_sold");
+}
