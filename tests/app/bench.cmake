@@ -6,3 +6,7 @@ tonebath_test(app_bench
     kill_session.cpp
     views_empty_test.cpp
   LINK tonebath_app tonebath_store tonebath_science tonebath_model tonebath_base SQLiteCpp SQLite::SQLite3)
+
+# Figures for the record, no test.
+add_executable(app_measure bench_measure.cpp)
+target_link_libraries(app_measure PRIVATE tonebath_app tonebath_store tonebath_science tonebath_model tonebath_base tonebath_options tonebath_warnings)
