@@ -5,6 +5,7 @@ tonebath_test(app_bench
     bench_typed_test.cpp
     kill_session.cpp
     views_empty_test.cpp
+    views_corrected_test.cpp
     views_odd_test.cpp
   LINK tonebath_app tonebath_store tonebath_science tonebath_model tonebath_base SQLiteCpp SQLite::SQLite3)
 

@@ -184,6 +184,37 @@ rules::Question still_free(Studio& studio, const Noun& record, std::string_view 
     return rules::number_free(typed, noun_word(Noun::kTable), taken, "");
 }
 
+// A dip, a judgement or a step of work is of one thing: naming another takes the first one's place.
+template <class Noun>
+void one_subject(Noun& record, std::string_view column) {
+    if constexpr (requires { record.part_id; }) {
+        const auto clear_unless = [column](std::string_view own, auto& id) {
+            if (column != own) {
+                id.reset();
+            }
+        };
+        const auto named = [&](std::string_view own, const auto& id) { return column == own && id.has_value(); };
+        bool given = named("piece_id", record.piece_id) || named("part_id", record.part_id);
+        if constexpr (requires { record.strip_id; }) {
+            given = given || named("strip_id", record.strip_id);
+        }
+        if constexpr (requires { record.batch_id; }) {
+            given = given || named("batch_id", record.batch_id);
+        }
+        if (!given) {
+            return;
+        }
+        clear_unless("piece_id", record.piece_id);
+        clear_unless("part_id", record.part_id);
+        if constexpr (requires { record.strip_id; }) {
+            clear_unless("strip_id", record.strip_id);
+        }
+        if constexpr (requires { record.batch_id; }) {
+            clear_unless("batch_id", record.batch_id);
+        }
+    }
+}
+
 template <class Noun>
 Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     Reader in(studio, form);
@@ -225,14 +256,26 @@ Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     if (in.refused()) {
         return in.refusal();
     }
-    return studio.write("correct " + label, [&]() -> Result<Outcome> {
-        store::update(studio.log(), *record);
-        return Outcome{.said = fmt::format("{} {}: {} is {} now; the old value is kept.", noun_word(Noun::kTable),
-                                           name_of(studio, *record), std::string(form.text("field")),
-                                           typed.text.empty() ? "not known" : shown(typed.text)),
-                       .cautions = {},
-                       .made = {{std::string(Noun::kTable), record->id.text}}};
-    });
+    one_subject(*record, *column);
+    try {
+        return studio.write("correct " + label, [&]() -> Result<Outcome> {
+            store::update(studio.log(), *record);
+            return Outcome{.said = fmt::format("{} {}: {} is {} now; the old value is kept.", noun_word(Noun::kTable),
+                                               name_of(studio, *record), std::string(form.text("field")),
+                                               typed.text.empty() ? "not known" : shown(typed.text)),
+                           .cautions = {},
+                           .made = {{std::string(Noun::kTable), record->id.text}}};
+        });
+    } catch (const store::StoreError& trouble) {
+        if (trouble.kind() != store::StoreError::Kind::rule) {
+            throw;
+        }
+        // The tables' own limits, where no rule has words of its own.
+        return rules::refuse("correct.not_taken", typed,
+                             typed.text.empty() ? "this cannot be left empty."
+                                                : "that is outside what this field holds, stands there already, or needs other fields with it.",
+                             "Type another value. The old one stands.");
+    }
 }
 
 using Handler = Result<Outcome> (*)(Studio&, const Form&);
