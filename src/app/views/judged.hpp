@@ -2,11 +2,14 @@
 #pragma once
 
 #include "app/views/pieces_view.hpp"
-#include "store/log.hpp"
 
 #include <optional>
 #include <string>
 #include <unordered_map>
+
+namespace tonebath::store {
+class Log;
+}
 
 namespace tonebath::app {
 
