@@ -1,6 +1,7 @@
 # Learning from strips and pieces: the regression engine, the classical fits, the tone model.
 target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/censored_regression.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/drift_watch.cpp
   ${CMAKE_CURRENT_LIST_DIR}/least_squares.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_data.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_forms.cpp
@@ -8,6 +9,7 @@ target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/mixed_regression.cpp
   ${CMAKE_CURRENT_LIST_DIR}/noise_site.cpp
   ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_account.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_dose.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_forms.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_model.cpp
