@@ -7,6 +7,7 @@ target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/mixed_forms.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_inner.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_regression.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/mixed_setup.cpp
   ${CMAKE_CURRENT_LIST_DIR}/noise_site.cpp
   ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_account.cpp
@@ -15,4 +16,5 @@ target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/tone_model.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_plan.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_priors.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/tone_rows.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_worth.cpp)

@@ -1,6 +1,7 @@
 #include "science/tone_model.hpp"
 
 #include "base/check.hpp"
+#include "science/tone_rows.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -10,266 +11,9 @@ namespace tonebath::science {
 namespace {
 
 constexpr int kMostRounds = 6;
-constexpr double kTellingAge_s = 60.0;  // ours: records younger than this say nothing on fade
 constexpr double kRoundTolerance = 0.05;  // ours: largest move of the centre, in posterior sd, before the last fit
 constexpr double kSiteTolerance = 5e-4;   // ours: EP, in a marginal's sd
 constexpr double kLikelierBy = 1.0;       // ours: log evidence by which zero order must win
-
-ToneLayout lay_out(const ToneInput& input) {
-    ToneLayout layout;
-    layout.first_factor = layout.first_lot + input.lots;
-    std::size_t next = layout.first_factor + input.factor_sd.size();
-    for (const ScalePrior& scale : input.scales) {
-        TB_CHECK(scale.tones() > 0 && scale.covariance.size() == scale.tones() * scale.tones());
-        layout.first_theta.push_back(next);
-        layout.tones.push_back(scale.tones());
-        next += scale.tones();
-    }
-    layout.coefs = next;
-    // Outer unknowns are numbered in the order of FadePlace; a place counts as soon as a dip in it is old enough to tell.
-    std::array<bool, 2> met = {false, false};
-    for (const ToneSubject& subject : input.subjects) {
-        for (const ToneDip& dip : subject.dips) {
-            TB_CHECK(dip.bath < input.baths.size());
-            const std::size_t place = input.baths[dip.bath].place == FadePlace::open_hot ? 0 : 1;
-            met[place] = met[place] || dip.out_s > kTellingAge_s;
-        }
-    }
-    std::size_t unknown = 0;
-    for (std::size_t k = 0; k < 2; ++k) {
-        if (met[k]) {
-            layout.fade_unknown[k] = unknown++;
-        }
-    }
-    return layout;
-}
-
-CoefPrior coef_prior(const ToneInput& input, const ToneLayout& layout, const TonePriors& priors) {
-    const std::size_t k = layout.coefs;
-    CoefPrior prior{std::vector<double>(k, 0.0), std::vector<double>(k * k, 0.0)};
-    const auto set = [&](std::size_t i, double mean, double sd) {
-        prior.mean[i] = mean;
-        prior.covariance[i * k + i] = sd * sd;
-    };
-    set(layout.ea, priors.ea_kj_per_mol.mean, priors.ea_kj_per_mol.sd);
-    set(layout.exponent, priors.strength_exponent.mean, priors.strength_exponent.sd);
-    set(layout.still, std::log(priors.still.median), priors.still.log_sd);
-    set(layout.brisk, std::log(priors.brisk.median), priors.brisk.log_sd);
-    for (std::size_t i = 0; i < input.lots; ++i) {
-        set(layout.first_lot + i, 0.0, priors.lot_log_sd);
-    }
-    for (std::size_t i = 0; i < input.factor_sd.size(); ++i) {
-        set(layout.first_factor + i, 0.0, input.factor_sd[i]);
-    }
-    for (std::size_t s = 0; s < input.scales.size(); ++s) {
-        const std::size_t n = layout.tones[s];
-        const std::size_t first = layout.first_theta[s];
-        for (std::size_t i = 0; i < n; ++i) {
-            prior.mean[first + i] = input.scales[s].mean[i];
-            for (std::size_t j = 0; j < n; ++j) {
-                prior.covariance[(first + i) * k + first + j] = input.scales[s].covariance[i * n + j];
-            }
-        }
-    }
-    return prior;
-}
-
-// Every dip of every subject, its course read once. A subject with a dip that cannot be read has none.
-std::vector<std::vector<ReadDip>> read_all(const ToneInput& input) {
-    std::vector<std::vector<ReadDip>> all(input.subjects.size());
-    for (std::size_t i = 0; i < input.subjects.size(); ++i) {
-        for (const ToneDip& dip : input.subjects[i].dips) {
-            const ToneBath& bath = input.baths[dip.bath];
-            auto read = read_dip({&bath.course, dip.bath, bath.place, dip.in_s, dip.out_s, dip.agitation});
-            if (!read) {
-                all[i].clear();
-                break;
-            }
-            all[i].push_back(std::move(*read));
-        }
-    }
-    return all;
-}
-
-// One round: rows at a centre, and the fit of them.
-class Round {
-public:
-    Round(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const TonePriors& priors,
-          const ToneLayout& layout, const DoseCentre& centre, FadeKind fade)
-        : input_(input), layout_(layout), centre_(centre), fade_(fade), data_(layout.coefs, input.baths.size()) {
-        model_.coef = coef_prior(input, layout, priors);
-        model_.scatter = {priors.piece_sd.median, priors.piece_sd.log_sd};
-        model_.group = {priors.bath_sd.median, priors.bath_sd.log_sd};
-        const std::array<LogPrior, 2> fades = {priors.fade_open_hot_per_h, priors.fade_covered_per_h};
-        for (std::size_t k = 0; k < 2; ++k) {
-            if (layout.fade_unknown[k]) {
-                model_.offset_priors.push_back({std::log(fades[k].median), fades[k].log_sd});
-            }
-        }
-        watched_var_ = priors.watched_log_sd * priors.watched_log_sd;
-        keep_thresholds_apart();
-        left_out_.assign(input.subjects.size(), false);
-        for (std::size_t i = 0; i < input.subjects.size(); ++i) {
-            left_out_[i] = !add(input.subjects[i], dips[i]);
-        }
-        model_.offsets = [this](std::span<const double> h, std::span<double> offset, std::span<double> slope) {
-            fade_offsets(h, offset, slope);
-        };
-    }
-    Round(const Round&) = delete;
-    Round& operator=(const Round&) = delete;
-
-    [[nodiscard]] MixedFit fit(const WarmStart* start, const FitOptions& options) const {
-        return fit_mixed(data_, model_, options, start);
-    }
-    [[nodiscard]] const std::vector<bool>& left_out() const { return left_out_; }
-
-private:
-    // Order of the thresholds of a scale, as readings without noise: theta_(j+1) - theta_j >= 0.
-    void keep_thresholds_apart() {
-        for (std::size_t s = 0; s < layout_.first_theta.size(); ++s) {
-            for (std::size_t j = 0; j + 1 < layout_.tones[s]; ++j) {
-                const std::array<Term, 1> up = {Term{layout_.first_theta[s] + j + 1, 1.0}};
-                MixedRow row{up, std::nullopt, RowKind::at_least, {0.0, layout_.first_theta[s] + j}};
-                row.carries_scatter = false;
-                data_.add(row);
-                doses_.push_back({});
-            }
-        }
-    }
-
-    bool add(const ToneSubject& subject, std::span<const ReadDip> dips) {
-        TB_CHECK(subject.scale < layout_.tones.size());
-        const std::size_t tones = layout_.tones[subject.scale];
-        const std::size_t theta = layout_.first_theta[subject.scale];
-        TB_CHECK(subject.tone < tones);
-        const auto dose = linear_dose(dips, centre_, fade_);
-        if (!dose) {
-            return false;
-        }
-        std::vector<Term> terms = {{layout_.ea, dose->d_ea}, {layout_.exponent, dose->d_exponent}};
-        if (dose->d_still != 0.0) {
-            terms.push_back({layout_.still, dose->d_still});
-        }
-        if (dose->d_brisk != 0.0) {
-            terms.push_back({layout_.brisk, dose->d_brisk});
-        }
-        const std::size_t lot = input_.baths[dose->main_bath].lot;
-        TB_CHECK(lot < input_.lots);
-        terms.push_back({layout_.first_lot + lot, 1.0});
-        for (const std::size_t factor : subject.factors) {
-            TB_CHECK(factor < input_.factor_sd.size());
-            terms.push_back({layout_.first_factor + factor, 1.0});
-        }
-        // Response minus this constant is the linear part.
-        const double constant = dose->log_dose - dose->d_ea * centre_.ea_kj_per_mol -
-                                dose->d_exponent * centre_.exponent - dose->d_still * centre_.log_still -
-                                dose->d_brisk * centre_.log_brisk;
-        MixedRow row{terms, dose->main_bath};
-        row.lower = {-constant, theta + subject.tone};
-        row.upper = {-constant, theta + std::min(subject.tone + 1, tones - 1)};
-        switch (subject.says) {
-            case ToneSays::watched:
-                row.kind = RowKind::exact;
-                row.carries_scatter = false;
-                row.own_var = watched_var_;
-                break;
-            case ToneSays::judged:
-                if (!set_judged(subject, dips, row, constant, theta, tones, *dose)) {
-                    return false;
-                }
-                break;
-            case ToneSays::lighter_than:
-                row.kind = RowKind::at_most;
-                row.upper = row.lower;
-                break;
-            case ToneSays::gone_over:
-                row.kind = RowKind::at_least;
-                row.lower = row.upper;
-                break;
-            case ToneSays::at_ceiling:
-                row.kind = RowKind::at_least;
-                row.lower = {-constant, theta + tones - 1};
-                break;
-            case ToneSays::place: {
-                TB_CHECK(tones >= 2);
-                const double low = std::clamp(std::floor(subject.place), 0.0, static_cast<double>(tones - 2));
-                const double part = subject.place - low;
-                const std::size_t j = theta + static_cast<std::size_t>(low);
-                terms.push_back({j, part - 1.0});
-                terms.push_back({j + 1, -part});
-                row.terms = terms;
-                row.kind = RowKind::exact;
-                row.lower = {-constant, std::nullopt};
-                const std::size_t at = j - theta;
-                const auto& mean = input_.scales[subject.scale].mean;
-                const double spacing = mean[at + 1] - mean[at];
-                row.own_var = subject.place_sd * subject.place_sd * spacing * spacing;
-                break;
-            }
-        }
-        data_.add(row);
-        doses_.push_back(*dose);
-        return true;
-    }
-
-    // From theta_j to theta_(j+1); the last tone has no upper end. Seen lighter before the last dips: what those dips
-    // added bounds it from above, and takes the place of theta_(j+1) when it is the nearer of the two.
-    bool set_judged(const ToneSubject& subject, std::span<const ReadDip> dips, MixedRow& row, double constant, std::size_t theta, std::size_t tones,
-                    const LinearDose& dose) const {
-        const bool last = subject.tone + 1 == tones;
-        row.kind = last ? RowKind::at_least : RowKind::interval;
-        if (!subject.lighter_after || *subject.lighter_after == 0) {
-            return true;
-        }
-        const auto earlier = linear_dose(dips.first(std::min(*subject.lighter_after, dips.size())), centre_, fade_);
-        if (!earlier) {
-            return true;
-        }
-        // earlier dose < theta_j <= whole dose: 0 <= f < log(whole / earlier), a width that is a plain number.
-        const double width = dose.log_dose - earlier->log_dose;
-        if (!(width > 1e-6)) {
-            return false;
-        }
-        const auto& mean = input_.scales[subject.scale].mean;
-        if (last || width < mean[subject.tone + 1] - mean[subject.tone]) {
-            row.kind = RowKind::interval;
-            row.upper = {-constant + width, theta + subject.tone};
-        }
-        return true;
-    }
-
-    void fade_offsets(std::span<const double> h, std::span<double> offset, std::span<double> slope) const {
-        for (std::size_t i = 0; i < doses_.size(); ++i) {
-            offset[i] = 0.0;
-            for (std::size_t k = 0; k < 2; ++k) {
-                const auto unknown = layout_.fade_unknown[k];
-                if (!unknown) {
-                    continue;
-                }
-                double& moved = slope[i * h.size() + *unknown];
-                moved = 0.0;
-                const double share = doses_[i].share[k];
-                if (share > 0.0) {
-                    const double rate = std::exp(h[*unknown]);
-                    const auto at = [&](double r) { return log_fade(fade_, r, doses_[i].age_h[k]); };
-                    offset[i] += share * (at(rate) - at(centre_.fade_per_h[k]));
-                    moved = share * (at(rate * 1.0001) - at(rate * 0.9999)) / 0.0002;
-                }
-            }
-        }
-    }
-
-    const ToneInput& input_;
-    const ToneLayout& layout_;
-    DoseCentre centre_;
-    FadeKind fade_;
-    double watched_var_ = 0.0;
-    MixedData data_;
-    MixedModel model_;
-    std::vector<LinearDose> doses_;
-    std::vector<bool> left_out_;
-};
 
 DoseCentre prior_centre(const TonePriors& priors) {
     return {priors.ea_kj_per_mol.mean,
@@ -316,7 +60,7 @@ struct Settled {
 };
 
 // The rounds look at the mode alone; the last fit, about the settled centre, is done in full or for its evidence.
-Settled settle(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const TonePriors& priors, const ToneLayout& layout, FadeKind fade,
+Settled settle(const ToneInput& input, const ReadDips& dips, const TonePriors& priors, const ToneLayout& layout, FadeKind fade,
                const ToneStart* start, bool in_full) {
     Settled out;
     out.centre = start != nullptr ? start->centre : prior_centre(priors);
@@ -329,8 +73,8 @@ Settled settle(const ToneInput& input, const std::vector<std::vector<ReadDip>>& 
     options.site_tolerance = kSiteTolerance;
     options.only_mode = true;
     while (!input.subjects.empty() && out.rounds < kMostRounds) {
-        const Round round(input, dips, priors, layout, out.centre, fade);
-        MixedFit fit = round.fit(have ? &kept : nullptr, options);
+        RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, options, have ? &kept : nullptr);
+        MixedFit fit = std::move(round.mixed);
         ++out.rounds;
         if (fit.nodes.empty()) {
             return out;
@@ -348,9 +92,9 @@ Settled settle(const ToneInput& input, const std::vector<std::vector<ReadDip>>& 
     if (have) {
         kept.renew_curvature = start == nullptr || start->warm.renew_curvature;
     }
-    const Round round(input, dips, priors, layout, out.centre, fade);
-    out.mixed = round.fit(have ? &kept : nullptr, options);
-    out.left_out = round.left_out();
+    RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, options, have ? &kept : nullptr);
+    out.mixed = std::move(round.mixed);
+    out.left_out = std::move(round.left_out);
     out.converged = out.mixed.converged;
     return out;
 }
@@ -379,7 +123,7 @@ ToneStart zero_order_start(const ToneInput& input, const TonePriors& priors, con
     return start;
 }
 
-TriedRange tried_range(const ToneInput& input, const std::vector<std::vector<ReadDip>>& dips, const DoseCentre& centre) {
+TriedRange tried_range(const ToneInput& input, const ReadDips& dips, const DoseCentre& centre) {
     TriedRange range;
     for (std::size_t i = 0; i < dips.size(); ++i) {
         for (std::size_t k = 0; k < dips[i].size(); ++k) {
@@ -410,8 +154,8 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
     ToneFit fit;
     fit.priors = priors;
     fit.lots = input.lots;
-    fit.layout = lay_out(input);
-    const std::vector<std::vector<ReadDip>> dips = read_all(input);
+    fit.layout = lay_out_tones(input);
+    const ReadDips dips = read_all(input);
     const auto keep = [&](Settled&& settled, FadeKind fade) {
         fit.converged = settled.converged;
         fit.rounds = settled.rounds;
