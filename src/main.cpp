@@ -1,12 +1,10 @@
 // No arguments: the window. A command: done without any display.
 #include "base/places.hpp"
 #include "base/version.hpp"
+#include "command/command.hpp"
 #include "window/window.hpp"
 
-#ifdef TONEBATH_HAS_COMMANDS
-#include "command/command.hpp"
-#endif
-
+#include <array>
 #include <cstdio>
 #include <exception>
 #include <span>
@@ -21,23 +19,21 @@ int print_version() {
     return 0;
 }
 
+// The window's options, then the commands as their parser lists them.
 int print_help() {
-    std::fputs(
-        "Usage: tonebath [options]            opens the window\n"
-        "       tonebath COMMAND [options]    does one thing without it\n\n"
-        "Options of the window:\n",
-        stdout);
+    std::fputs("Without a command, tonebath opens its window. Options of the window:\n", stdout);
     std::fwrite(tonebath::window::start_help().data(), 1, tonebath::window::start_help().size(), stdout);
-    std::fputs("  --version\n  --help\n", stdout);
-    return 0;
+    std::fputs("\n", stdout);
+    std::string name = "tonebath";
+    std::string help = "--help";
+    std::array<char*, 3> words = {name.data(), help.data(), nullptr};
+    return tonebath::command::run(2, words.data());
 }
 
 int run(int argc, char** argv) {
     const std::span<const char* const> arguments(argv + 1, argv + argc);
     if (tonebath::window::verb_of(arguments)) {
-#ifdef TONEBATH_HAS_COMMANDS
         return tonebath::command::run(argc, argv);
-#endif
     }
     for (const std::string_view argument : arguments) {
         if (argument == "--version") {

@@ -42,9 +42,12 @@ home=$(mktemp -d)
 trap 'rm -rf "$home"' EXIT
 export HOME="$home" XDG_DATA_HOME="$home/data" XDG_CONFIG_HOME="$home/config" XDG_STATE_HOME="$home/state"
 
+# Property tests draw the same cases each time; with --long, new ones.
 leave_out='-LE long'
+export RC_PARAMS='seed=20260331'
 if [ "$long" = yes ]; then
     leave_out=
+    unset RC_PARAMS
     export TONEBATH_LONG=1
 fi
 status=0

@@ -49,8 +49,7 @@ std::vector<Reading> readings_of(Studio& studio, const Id<Bath>& bath) {
 
 rules::ReadingFacts reading_facts(Studio& studio, const Bath& bath, const Vessel* vessel, const Stamp& at,
                                   const Id<Reading>& except) {
-    rules::ReadingFacts facts{
-        .bath = &bath, .vessel = vessel, .before = std::nullopt, .after = std::nullopt, .now = studio.now()};
+    rules::ReadingFacts facts{.bath = &bath, .vessel = vessel, .before = std::nullopt, .now = studio.now()};
     if (bath.start_temp && bath.made_up_at <= at) {
         facts.before = rules::KnownTemp{.at = bath.made_up_at, .temp = *bath.start_temp};
     }
@@ -60,9 +59,6 @@ rules::ReadingFacts reading_facts(Studio& studio, const Bath& bath, const Vessel
         }
         if (reading.at <= at) {
             facts.before = rules::KnownTemp{.at = reading.at, .temp = reading.temp};
-        } else {
-            facts.after = rules::KnownTemp{.at = reading.at, .temp = reading.temp};
-            break;
         }
     }
     return facts;

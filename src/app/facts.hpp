@@ -16,7 +16,7 @@ class Studio;
 // By the newest weighing less what baths and top-ups took since, or what was bought less all of it.
 [[nodiscard]] rules::LotLeft lot_left(Studio& studio, const Lot& lot);
 [[nodiscard]] std::vector<Reading> readings_of(Studio& studio, const Id<Bath>& bath);
-// The last known temperature before `at` and the first after it; a reading with the id `except` is passed over.
+// The last known temperature before `at`; a reading with the id `except` is passed over.
 [[nodiscard]] rules::ReadingFacts reading_facts(Studio& studio, const Bath& bath, const Vessel* vessel, const Stamp& at,
                                                 const Id<Reading>& except = {});
 [[nodiscard]] std::vector<Dip> running_dips(Studio& studio);

@@ -7,7 +7,9 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
+#include <memory>
 #include <vector>
 
 namespace tonebath::command {
@@ -22,16 +24,6 @@ struct Typed {
     std::vector<std::string> from_memory;
 };
 
-CLI::App& noun_command(CLI::App& parser, const std::string& noun) {
-    const auto known = parser.get_subcommands([&noun](const CLI::App* one) { return one->get_name() == noun; });
-    if (!known.empty()) {
-        return *known.front();
-    }
-    CLI::App* made = parser.add_subcommand(noun, fmt::format("Records: {}", noun));
-    made->require_subcommand(1);
-    return *made;
-}
-
 std::string help_of(const app::FieldSpec& field) {
     std::string help = field.label;
     if (!field.help.empty()) {
@@ -44,11 +36,7 @@ std::string help_of(const app::FieldSpec& field) {
 }
 
 // A question is answered at most as often as it may come: one answer of the list for each refusal in turn.
-Exit carry_out(const Session& session, const app::ActionSpec& spec, const Typed& typed) {
-    const auto studio = session.open(true);
-    if (!studio) {
-        return Exit::environment;
-    }
+Exit carry_out(const Session& session, app::Studio& studio, const app::ActionSpec& spec, const Typed& typed) {
     app::Form form{.action = spec.id};
     for (const auto& [key, values] : typed.fields) {
         if (!values.empty()) {
@@ -57,25 +45,35 @@ Exit carry_out(const Session& session, const app::ActionSpec& spec, const Typed&
     }
     form.kept.insert(typed.kept.begin(), typed.kept.end());
     form.from_memory.insert(typed.from_memory.begin(), typed.from_memory.end());
-    Result<app::Outcome> answer = studio->carry_out(form);
+    Result<app::Outcome> answer = studio.carry_out(form);
     for (const std::string& given : typed.answers) {
         if (answer) {
             break;
         }
         app::give_answer(form, answer.error(), given);
-        answer = studio->carry_out(form);
+        answer = studio.carry_out(form);
     }
     return say(session, answer);
 }
 
 }  // namespace
 
+CLI::App& group_of(CLI::App& parser, const std::string& noun, const std::string& words) {
+    const auto known = parser.get_subcommands([&noun](const CLI::App* one) { return one->get_name() == noun; });
+    CLI::App* group = known.empty() ? parser.add_subcommand(noun, fmt::format("Records: {}", noun)) : known.front();
+    if (!words.empty()) {
+        group->description(words);
+    }
+    group->require_subcommand(1);
+    return *group;
+}
+
 void add_action_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
     for (const app::ActionSpec& spec : app::actions()) {
         const std::size_t point = spec.id.find('.');
         CLI::App* command = point == std::string::npos
                                 ? parser.add_subcommand(spec.id, spec.label + ". " + spec.help)
-                                : noun_command(parser, spec.id.substr(0, point))
+                                : group_of(parser, spec.id.substr(0, point))
                                       .add_subcommand(spec.id.substr(point + 1), spec.label + ". " + spec.help);
         const auto typed = std::make_shared<Typed>();
         for (const app::FieldSpec& field : spec.fields) {
@@ -87,7 +85,9 @@ void add_action_commands(CLI::App& parser, const Session& session, std::function
         command->add_option("--keep", typed->kept, "Code of a question that is answered \"keep it\"");
         command->add_option("--from-memory", typed->from_memory, "Fields that are typed from memory, by their option's name");
         command->callback([&session, &spec, &chosen, typed] {
-            chosen = [&session, &spec, typed] { return carry_out(session, spec, *typed); };
+            chosen = [&session, &spec, typed] {
+                return with_studio(session, Use::writes, [&](app::Studio& studio) { return carry_out(session, studio, spec, *typed); });
+            };
         });
     }
 }
@@ -96,17 +96,15 @@ void add_record_commands(CLI::App& parser, const Session& session, std::function
     for (const std::string& noun : app::noun_words()) {
         std::string name = noun;
         std::replace(name.begin(), name.end(), ' ', '-');
-        CLI::App& nouns = noun_command(parser, name);
+        CLI::App& nouns = group_of(parser, name);
         const auto ask = std::make_shared<app::RecordAsk>(app::RecordAsk{.noun = noun});
         const auto ids = std::make_shared<bool>(false);
         const auto run = [&session, ask, ids] {
-            const auto studio = session.open(true);
-            if (!studio) {
-                return Exit::environment;
-            }
-            ask->numbers = !*ids;
-            const auto table = app::records(*studio, *ask);
-            return table ? say_table(session, *table) : say_refusal(session, table.error());
+            return with_studio(session, Use::reads, [&](app::Studio& studio) {
+                ask->numbers = !*ids;
+                const auto table = app::records(studio, *ask);
+                return table ? say_table(session, *table) : say_refusal(session, table.error());
+            });
         };
         CLI::App* list = nouns.add_subcommand("list", fmt::format("Every {} in the log", noun));
         list->add_option("--limit", ask->limit, "At most so many rows");

@@ -9,7 +9,6 @@
 
 #include <cstdio>
 #include <functional>
-#include <map>
 #include <string>
 
 namespace tonebath::command {
@@ -17,9 +16,15 @@ namespace tonebath::command {
 namespace {
 
 void add_shared_options(CLI::App& parser, Session& session) {
-    parser.add_option("--log", session.log, "The log to use; without it the usual place");
-    parser.add_flag("--demo", session.demo, "Use the invented demo studio, never your own log");
-    parser.add_option("--who", session.who, "Initials of who is at the bench");
+    CLI::Option* log = parser.add_option_function<std::string>(
+        "--log",
+        [&session](const std::string& file) {
+            session.log = file;
+            session.log_named = true;
+        },
+        "The log to use; without it the usual place");
+    parser.add_flag("--demo", session.demo, "Use the invented demo studio, never your own log")->excludes(log);
+    parser.add_option("--who", session.who, "Initials of who is at the bench, from now on");
     parser.add_flag_callback("--json", [&session] { session.style = Style::json; }, "Answer in JSON");
     parser.add_flag_callback("--csv", [&session] { session.style = Style::csv; }, "Lists as CSV");
     parser.add_flag_callback("--fahrenheit", [&session] { session.units.temperature = UnitChoice::Temperature::fahrenheit; },
@@ -59,6 +64,8 @@ int run(int argc, char** argv) {
     add_action_commands(parser, session, chosen);
     add_record_commands(parser, session, chosen);
     add_log_command(parser, session, chosen);
+    add_learned_command(parser, session, chosen);
+    add_cooling_command(parser, session, chosen);
     add_demo_command(parser, session, chosen);
 
     try {

@@ -1,4 +1,5 @@
 #include "app/recall.hpp"
+#include "base/text.hpp"
 #include "command/topics.hpp"
 
 #include <CLI/CLI.hpp>
@@ -12,17 +13,15 @@ void add_find_command(CLI::App& parser, const Session& session, std::function<Ex
     command->add_option("words", *words, "What to look for")->required();
     command->callback([&session, &chosen, words] {
         chosen = [&session, words] {
-            const auto studio = session.open(true);
-            if (!studio) {
-                return Exit::environment;
-            }
-            app::RecordTable table{.noun = "record", .columns = {{.name = "noun"}, {.name = "number"}, {.name = "line"}}};
-            for (const app::Hit& hit : app::find_anything(*studio, CLI::detail::join(*words, " "), 200)) {
-                table.rows.push_back({hit.noun, hit.number, hit.line});
-            }
-            const bool found = !table.rows.empty();
-            const Exit said = say_table(session, table);
-            return found ? said : Exit::refused;
+            return with_studio(session, Use::reads, [&](app::Studio& studio) {
+                app::RecordTable table{.noun = "such record", .columns = {{.name = "noun"}, {.name = "number"}, {.name = "line"}}};
+                for (const app::Hit& hit : app::find_anything(studio, joined(*words, " "), 200)) {
+                    table.rows.push_back({hit.noun, hit.number, hit.line});
+                }
+                const bool found = !table.rows.empty();
+                const Exit said = say_table(session, table);
+                return found ? said : Exit::refused;
+            });
         };
     });
 }
@@ -31,15 +30,13 @@ void add_undo_commands(CLI::App& parser, const Session& session, std::function<E
     CLI::App* undo = parser.add_subcommand("undo", "Take the last step back; it stays in the change log");
     undo->callback([&session, &chosen] {
         chosen = [&session] {
-            const auto studio = session.open(false);
-            return studio ? say(session, studio->undo()) : Exit::environment;
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return say(session, studio.undo()); });
         };
     });
     CLI::App* redo = parser.add_subcommand("redo", "Bring the step forward again that undo took back");
     redo->callback([&session, &chosen] {
         chosen = [&session] {
-            const auto studio = session.open(false);
-            return studio ? say(session, studio->redo()) : Exit::environment;
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return say(session, studio.redo()); });
         };
     });
 }

@@ -1,4 +1,5 @@
 #include "app/log_care.hpp"
+#include "command/action_commands.hpp"
 #include "command/topics.hpp"
 
 #include <CLI/CLI.hpp>
@@ -8,30 +9,22 @@ namespace tonebath::command {
 
 namespace {
 
-Exit check(const Session& session) {
-    const auto studio = session.open(false);
-    if (!studio) {
-        return Exit::environment;
-    }
-    const auto faults = app::log_faults(*studio);
+Exit check(const Session& session, app::Studio& studio) {
+    const auto faults = app::log_faults(studio);
     app::RecordTable table{.noun = "fault", .columns = {{.name = "fault"}}};
     for (const std::string& fault : faults) {
         table.rows.push_back({fault});
     }
     if (faults.empty() && session.style == Style::text) {
-        print(fmt::format("{} is whole: every page and every reference was looked at.\n", session.log.string()));
+        print(fmt::format("{} is whole: every page and every reference was looked at.\n", studio.options().log.string()));
         return Exit::done;
     }
     static_cast<void>(say_table(session, table));
     return faults.empty() ? Exit::done : Exit::refused;
 }
 
-Exit back_up(const Session& session) {
-    const auto studio = session.open(false);
-    if (!studio) {
-        return Exit::environment;
-    }
-    const auto file = app::back_up(*studio);
+Exit back_up(const Session& session, app::Studio& studio) {
+    const auto file = app::back_up(studio);
     return file ? say(session, app::Outcome{.said = "Backup written and read back: " + file->string()})
                 : say_refusal(session, file.error());
 }
@@ -39,8 +32,7 @@ Exit back_up(const Session& session) {
 }  // namespace
 
 void add_log_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    CLI::App* log = parser.add_subcommand("log", "Look after the log: check, changes, backup, restore");
-    log->require_subcommand(1);
+    CLI::App* log = &group_of(parser, "log", "Look after the log: check, changes, backup, restore, undo");
     log->add_subcommand("where", "The file of the log")->callback([&] {
         chosen = [&session] {
             print(session.log.string() + "\n");
@@ -48,10 +40,14 @@ void add_log_command(CLI::App& parser, const Session& session, std::function<Exi
         };
     });
     log->add_subcommand("check", "Is every page and every reference whole?")->callback([&] {
-        chosen = [&session] { return check(session); };
+        chosen = [&session] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return check(session, studio); });
+        };
     });
     log->add_subcommand("backup", "Copy the log into its folder of dated backups, and read the copy back")->callback([&] {
-        chosen = [&session] { return back_up(session); };
+        chosen = [&session] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return back_up(session, studio); });
+        };
     });
     log->add_subcommand("backups", "The dated backups and what they hold")->callback([&] {
         chosen = [&session] { return say_table(session, app::backup_list(session.log)); };
@@ -78,8 +74,8 @@ void add_log_command(CLI::App& parser, const Session& session, std::function<Exi
     changes->add_option("--record", *record, "Only those of this record, by its id");
     changes->callback([&session, &chosen, limit, record] {
         chosen = [&session, limit, record] {
-            const auto studio = session.open(false);
-            return studio ? say_table(session, app::log_changes(*studio, *limit, *record)) : Exit::environment;
+            return with_studio(session, Use::reads,
+                               [&](app::Studio& studio) { return say_table(session, app::log_changes(studio, *limit, *record)); });
         };
     });
 }

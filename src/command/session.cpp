@@ -2,6 +2,7 @@
 
 #include "app/demo/demo.hpp"
 #include "base/places.hpp"
+#include "command/json_text.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -17,55 +18,49 @@ const SystemClock& system_clock() {
     return clock;
 }
 
-nlohmann::ordered_json json_of(const app::Cell& cell) {
-    return std::visit(
-        [](const auto& value) -> nlohmann::ordered_json {
-            if constexpr (std::is_same_v<std::decay_t<decltype(value)>, std::monostate>) {
-                return nullptr;
-            } else {
-                return value;
-            }
-        },
-        cell);
+constexpr double kSitting_s = 12.0 * 3600.0;  // ours: a working day
+
+Result<std::filesystem::path> log_of(const Session& session) {
+    if (!session.demo) {
+        return session.log;
+    }
+    const std::filesystem::path file = Places::of_program().state_folder / "demo.tonebath";
+    if (const auto made = app::prepare_demo(file, session.data); !made) {
+        return made.error();
+    }
+    return file;
+}
+
+Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
+    const auto file = log_of(session);
+    if (!file) {
+        return file.error();
+    }
+    const bool create = !session.demo && (use == Use::writes || !session.log_named);
+    return app::Studio::open({.log = *file, .create = create, .units = session.units, .data = session.data, .checklists = session.checklists},
+                             system_clock());
 }
 
 }  // namespace
 
 void print(const std::string& text) { std::fwrite(text.data(), 1, text.size(), stdout); }
 
-std::unique_ptr<app::Studio> Session::open(bool create) const {
-    std::filesystem::path file = log;
-    if (demo) {
-        file = Places::of_program().state_folder / "demo.tonebath";
-        if (const auto made = app::prepare_demo(file, data); !made) {
-            static_cast<void>(say_refusal(*this, made.error()));
-            return nullptr;
-        }
+Exit with_studio(const Session& session, Use use, const std::function<Exit(app::Studio&)>& work) {
+    auto open = opened(session, use);
+    if (!open) {
+        static_cast<void>(say_refusal(session, open.error()));
+        return Exit::environment;
     }
-    app::StudioOptions options{.log = file, .create = create, .units = units, .data = data, .checklists = checklists};
-    auto opened = app::Studio::open(options, system_clock());
-    if (!opened) {
-        static_cast<void>(say_refusal(*this, opened.error()));
-        return nullptr;
-    }
-    auto studio = std::move(opened).value();
-    if (!who.empty()) {
+    const std::unique_ptr<app::Studio> studio = std::move(open).value();
+    studio->set_sitting(plus_seconds(studio->now(), -kSitting_s));
+    if (!session.who.empty()) {
         app::Form form{.action = "person.at-bench"};
-        form.typed["person"] = who;
+        form.typed["person"] = session.who;
         if (const auto answer = studio->carry_out(form); !answer) {
-            static_cast<void>(say_refusal(*this, answer.error()));
-            return nullptr;
+            return say_refusal(session, answer.error());
         }
     }
-    return studio;
-}
-
-std::string figures_json(const Figures& figures) {
-    nlohmann::ordered_json all;
-    for (const auto& [name, cell] : figures) {
-        all[name] = json_of(cell);
-    }
-    return all.dump(2) + "\n";
+    return work(*studio);
 }
 
 Exit say(const Session& session, const Result<app::Outcome>& answer) {
@@ -73,8 +68,7 @@ Exit say(const Session& session, const Result<app::Outcome>& answer) {
         return say_refusal(session, answer.error());
     }
     if (session.style == Style::json) {
-        nlohmann::ordered_json all{{"said", answer->said}, {"cautions", answer->cautions}, {"made", answer->made}};
-        print(all.dump(2) + "\n");
+        print_json({{"said", answer->said}, {"cautions", answer->cautions}, {"made", answer->made}});
     } else {
         print(answer->said + "\n");
         for (const std::string& caution : answer->cautions) {
@@ -86,9 +80,7 @@ Exit say(const Session& session, const Result<app::Outcome>& answer) {
 
 Exit say_refusal(const Session& session, const Refusal& refusal) {
     if (session.style == Style::json) {
-        nlohmann::ordered_json all{{"refused", refusal.code},        {"field", refusal.field},   {"value", refusal.value},
-                                   {"message", refusal.message},     {"remedy", refusal.remedy}, {"answers", refusal.answers}};
-        print(all.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n");
+        print_json(json_of(refusal));
     }
     std::string line = "tonebath: " + refusal.text() + "\n";
     for (const std::string& one : refusal.answers) {

@@ -6,8 +6,7 @@
 #include "app/studio.hpp"
 
 #include <filesystem>
-#include <memory>
-#include <optional>
+#include <functional>
 #include <string>
 
 namespace tonebath::command {
@@ -16,26 +15,29 @@ enum class Exit { done = 0, refused = 1, usage = 2, environment = 3 };
 
 enum class Style { text, json, csv };
 
+// What a command does to the log. Reading makes a log only in the usual place, so that a name typed wrong is refused.
+enum class Use { reads, writes };
+
 struct Session {
     std::filesystem::path log;         // --log, else the usual place
+    bool log_named = false;            // by --log
     std::filesystem::path data;
     std::filesystem::path checklists;
-    bool demo = false;                 // --demo: the invented studio, made afresh in memory of nothing else
-    std::string who;                   // --who: at the bench for this command
+    bool demo = false;                 // --demo: the invented studio in a file of its own
+    std::string who;                   // --who: at the bench from this command on
     Style style = Style::text;
     UnitChoice units;
-
-    // Opens the log; `create` makes it when it is not there. A refusal is said on stderr and gives nullptr.
-    [[nodiscard]] std::unique_ptr<app::Studio> open(bool create) const;
 };
 
-// Says what an action did, or why it was refused, in the session's style.
+// Opens the log, or says why not and returns Exit::environment; then does `work`. Undo reaches back over the commands of
+// the last twelve hours.
+[[nodiscard]] Exit with_studio(const Session& session, Use use, const std::function<Exit(app::Studio&)>& work);
+
+// Says what an action did, or why it was refused, in the session's style: results on stdout, refusals on stderr (with
+// --json on stdout as well).
 [[nodiscard]] Exit say(const Session& session, const Result<app::Outcome>& answer);
 [[nodiscard]] Exit say_refusal(const Session& session, const Refusal& refusal);
 [[nodiscard]] Exit say_table(const Session& session, const app::RecordTable& table);
 void print(const std::string& text);
-// Figures with their names, in order; numbers unknown to JSON are null.
-using Figures = std::vector<std::pair<std::string, app::Cell>>;
-[[nodiscard]] std::string figures_json(const Figures& figures);
 
 }  // namespace tonebath::command

@@ -14,7 +14,9 @@ namespace {
 
 const UnitChoice kCelsius{};
 
-std::string code_of(const rules::Question& question) { return question ? question->code : std::string(); }
+std::string code_of(const rules::Question& question) {
+    return question ? question->code : std::string();
+}
 
 Lot lump() {
     Lot lot;
@@ -80,7 +82,8 @@ TEST_CASE("More than the lot holds says how much is left") {
     REQUIRE(asked);
     CHECK_THAT(asked->text(), Contains("Amount 4 g") && Contains("LS-1 has 3.0 g left"));
     // Below nothing is nothing.
-    CHECK_THAT(rules::enough_in_lot(typed, 4.0, lump(), {.amount = -2.0, .words = ""})->message, Contains("0.0 g left"));
+    CHECK_THAT(rules::enough_in_lot(typed, 4.0, lump(), {.amount = -2.0, .words = ""})->message,
+               Contains("0.0 g left"));
 }
 
 TEST_CASE("A lump by its size is a range, not a number") {
@@ -94,7 +97,8 @@ TEST_CASE("A lump by its size is a range, not a number") {
 }
 
 TEST_CASE("Water boils where the height above the sea lets it") {
-    // 100 °C at 1013.25 hPa; 95.0 °C at 1500 m and 90.0 °C at about 3000 m in the standard atmosphere (tables, from memory).
+    // 100 °C at 1013.25 hPa; 95.0 °C at 1500 m and 90.0 °C at about 3000 m in the standard atmosphere (tables, from
+    // memory).
     CHECK_THAT(rules::boiling_point(0).celsius(), WithinAbs(100.0, 0.1));
     CHECK_THAT(rules::boiling_point(1500).celsius(), WithinAbs(95.0, 0.3));
     CHECK_THAT(rules::boiling_point(3000).celsius(), WithinAbs(90.0, 0.4));

@@ -22,9 +22,27 @@ FinishKind kind(std::string key, std::vector<std::string> families, std::string 
 
 TEST_CASE("An item applies where it shares a family with the finish") {
     Checklist list;
-    list.items = {{.key = "a", .text = "", .response = "", .why = "", .level = CheckLevel::stop, .families = {"sulfide"}, .source = {}},
-                  {.key = "b", .text = "", .response = "", .why = "", .level = CheckLevel::stop, .families = {"acid", "heat"}, .source = {}},
-                  {.key = "c", .text = "", .response = "", .why = "", .level = CheckLevel::advise, .families = {"any"}, .source = {}}};
+    list.items = {{.key = "a",
+                   .text = "",
+                   .response = "",
+                   .why = "",
+                   .level = CheckLevel::stop,
+                   .families = {"sulfide"},
+                   .source = {}},
+                  {.key = "b",
+                   .text = "",
+                   .response = "",
+                   .why = "",
+                   .level = CheckLevel::stop,
+                   .families = {"acid", "heat"},
+                   .source = {}},
+                  {.key = "c",
+                   .text = "",
+                   .response = "",
+                   .why = "",
+                   .level = CheckLevel::advise,
+                   .families = {"any"},
+                   .source = {}}};
     const auto keys = [&](const FinishKind& finish) {
         std::string all;
         for (const ChecklistItem& item : items_for(list, finish)) {

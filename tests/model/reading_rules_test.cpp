@@ -1,7 +1,7 @@
 #include "model/rules/reading_rules.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 

@@ -1,5 +1,5 @@
-#include "model/rules/dip_rules.hpp"
 #include "model/rules/tone_rules.hpp"
+#include "model/rules/dip_rules.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -33,12 +33,12 @@ TEST_CASE("Lighter after longer in the same bath is questioned, from both sides"
 }
 
 TEST_CASE("The usual order, small differences and cooled baths are not questioned") {
-    CHECK_FALSE(inverted(dip("mine", 6, 60), dip("other", 3, 40)));   // darker after longer
-    CHECK_FALSE(inverted(dip("mine", 3, 60), dip("other", 3, 40)));   // the same
-    CHECK_FALSE(inverted(dip("mine", 5, 48), dip("other", 6, 40)));   // 1.2 times the time: within scatter
+    CHECK_FALSE(inverted(dip("mine", 6, 60), dip("other", 3, 40)));        // darker after longer
+    CHECK_FALSE(inverted(dip("mine", 3, 60), dip("other", 3, 40)));        // the same
+    CHECK_FALSE(inverted(dip("mine", 5, 48), dip("other", 6, 40)));        // 1.2 times the time: within scatter
     CHECK_FALSE(inverted(dip("mine", 3, 60, 45.0), dip("other", 6, 40)));  // 45 min later: cooler and weaker
     CHECK(inverted(dip("mine", 3, 60, 10.0), dip("other", 6, 40)));
-    CHECK(inverted(dip("mine", 3, 60), dip("other", 6, 40, 90.0)));   // longer and in the fresher bath
+    CHECK(inverted(dip("mine", 3, 60), dip("other", 6, 40, 90.0)));  // longer and in the fresher bath
 }
 
 TEST_CASE("Nothing is past the ceiling and nothing before bare metal") {
@@ -57,7 +57,9 @@ TEST_CASE("Nothing is past the ceiling and nothing before bare metal") {
 TEST_CASE("A length is held against at least three mates") {
     const std::vector<Seconds> three(3, Seconds::from_seconds(40));
     const auto asked = [&](double s, std::size_t mates) {
-        return rules::length_against_mates({"In the bath for", "300"}, Seconds::from_seconds(s), std::span(three).first(mates), "the others").has_value();
+        return rules::length_against_mates({"In the bath for", "300"}, Seconds::from_seconds(s),
+                                           std::span(three).first(mates), "the others")
+            .has_value();
     };
     CHECK(asked(300, 3));
     CHECK(asked(10, 3));
@@ -76,7 +78,9 @@ TEST_CASE("A measured colour is whole and in range") {
 }
 
 TEST_CASE("A tone that the scale does not have names those it has") {
-    const Refusal refusal = rules::not_on_scale({"Tone", "blue"}, "yellow brass", {"bright", "reddish", "tan", "brown"});
-    CHECK_THAT(refusal.text(), Contains("Tone blue") && Contains("yellow brass") && Contains("bright, reddish, tan, brown"));
+    const Refusal refusal =
+        rules::not_on_scale({"Tone", "blue"}, "yellow brass", {"bright", "reddish", "tan", "brown"});
+    CHECK_THAT(refusal.text(),
+               Contains("Tone blue") && Contains("yellow brass") && Contains("bright, reddish, tan, brown"));
     CHECK(refusal.answers.size() == 4);
 }

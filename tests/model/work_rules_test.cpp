@@ -1,5 +1,5 @@
-#include "model/rules/dip_rules.hpp"
 #include "model/rules/work_rules.hpp"
+#include "model/rules/dip_rules.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -9,8 +9,12 @@ using Catch::Matchers::Contains;
 namespace {
 
 const Stamp kNoon = *parse_iso("2026-03-31T12:00+01:00", 0);
-Stamp minutes(double after) { return plus_seconds(kNoon, after * 60.0); }
-Stamp days(double after) { return plus_seconds(kNoon, after * 86400.0); }
+Stamp minutes(double after) {
+    return plus_seconds(kNoon, after * 60.0);
+}
+Stamp days(double after) {
+    return plus_seconds(kNoon, after * 86400.0);
+}
 
 }  // namespace
 
@@ -18,7 +22,8 @@ TEST_CASE("Degreased after the dip, relief before it") {
     CHECK(rules::before_dip({"When", "12:05"}, minutes(5), kNoon)->code == "preparation.after_dip");
     CHECK_FALSE(rules::before_dip({"When", "11:55"}, minutes(-5), kNoon));
     CHECK_FALSE(rules::before_dip({"When", "12:05"}, minutes(5), std::nullopt));
-    CHECK(rules::after_dip({"Step", "rubbed back"}, AfterStep::rubbed_back, minutes(-5), kNoon)->code == "after_work.before_dip");
+    CHECK(rules::after_dip({"Step", "rubbed back"}, AfterStep::rubbed_back, minutes(-5), kNoon)->code ==
+          "after_work.before_dip");
     CHECK(rules::after_dip({"Step", "rubbed back"}, AfterStep::rubbed_back, kNoon, std::nullopt));
     CHECK_FALSE(rules::after_dip({"Step", "rubbed back"}, AfterStep::rubbed_back, minutes(5), kNoon));
 }
@@ -36,7 +41,9 @@ TEST_CASE("Tumbling with foil set, and with a backing that is not known") {
     Stone garnet;
     garnet.backing = Backing::none;
     Stone unknown;
-    const auto asked = [](AfterStep step, std::vector<Stone> stones) { return rules::tumbling({"Step", "tumbled"}, step, stones).has_value(); };
+    const auto asked = [](AfterStep step, std::vector<Stone> stones) {
+        return rules::tumbling({"Step", "tumbled"}, step, stones).has_value();
+    };
     CHECK(asked(AfterStep::tumbled, {garnet, foil}));
     CHECK(asked(AfterStep::tumbled, {unknown}));
     CHECK_FALSE(asked(AfterStep::tumbled, {garnet}));

@@ -36,7 +36,7 @@ void check_before_drop(Reader& in, Studio& studio, const Bath& bath, const Subje
     }
 }
 
-Refusal check_open(Studio& studio, const Bath& bath, const CheckState& state) {
+Refusal check_open(const Bath& bath, const CheckState& state) {
     std::vector<std::string> open;
     std::vector<std::string> keys;
     for (const ItemState& one : state.items) {
@@ -45,7 +45,6 @@ Refusal check_open(Studio& studio, const Bath& bath, const CheckState& state) {
             keys.push_back(one.item.key);
         }
     }
-    (void)studio;
     return Refusal{
         .code = "check.open",
         .field = "Check before bath " + bath.number,
@@ -93,7 +92,7 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     const std::vector<Dip> running = running_dips(studio);
     in.check(rules::dip_moment(in.typed("bath"), *bath, studio.now()));
     if (const CheckState state = check_state(studio, *bath); !state.done && !in.refused()) {
-        return check_open(studio, *bath, state);
+        return check_open(*bath, state);
     }
     for (std::size_t i = 0; i < subjects.size(); ++i) {
         check_before_drop(in, studio, *bath, subjects[i], running);

@@ -46,9 +46,10 @@ BathRow bath_row(Studio& studio, const Bath& bath) {
         row.line = "gone " + date_text(gone.front().at);
         row.more = (gone.front().volume ? text_of(*gone.front().volume, studio.units()) + ", " : "") + "logged";
     } else if (bath.ended_at) {
-        row.state = BathState::owed;
-        row.line = "owed" + (bath.kept_back ? ": " + text_of(*bath.kept_back, studio.units()) : std::string());
-        row.more = "since " + date_text(*bath.ended_at);
+        const bool kept = bath.kept_back && bath.kept_back->ml() > 0.0;
+        row.state = kept ? BathState::owed : BathState::ended;
+        row.line = kept ? "owed: " + text_of(*bath.kept_back, studio.units()) : "ended " + date_text(*bath.ended_at);
+        row.more = kept ? "since " + date_text(*bath.ended_at) : row.more;
     } else {
         row.line = "in use";
         if (const auto history = bath_history(log, bath.id); history && history->temp_known) {

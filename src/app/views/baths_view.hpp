@@ -13,7 +13,7 @@ namespace tonebath::app {
 
 class Studio;
 
-enum class BathState { in_use, owed, gone };
+enum class BathState { in_use, ended, owed, gone };
 
 struct BathRow {
     Id<Bath> id;

@@ -28,7 +28,7 @@ std::string minutes_words(double seconds) {
 }
 
 // The °F question, with the reheat asked in the same breath where it would be one.
-Question fahrenheit(const Typed& typed, Question question, Celsius temp, const ReadingFacts& facts) {
+Question fahrenheit(Question question, Celsius temp, const ReadingFacts& facts) {
     const Celsius meant = Celsius::from_fahrenheit(temp.celsius());
     const std::string figure_c = text_of(meant);
     if (!facts.before || meant.celsius() < facts.before->temp.celsius() + 1.0) {
@@ -36,7 +36,6 @@ Question fahrenheit(const Typed& typed, Question question, Celsius temp, const R
     }
     question->message += fmt::format(" Last reading {}: reheated since?", last_words(*facts.before));
     question->answers = {figure_c + ", reheated", figure_c + ", not reheated", std::string(kBlank)};
-    (void)typed;
     return question;
 }
 
@@ -64,7 +63,7 @@ Question reading_moment(const Typed& at_typed, const Stamp& at, const ReadingFac
 Question reading_temp(const Typed& temp_typed, Celsius temp, const Stamp& at, std::optional<bool> reheated,
                       const ReadingFacts& facts, const UnitChoice& units) {
     if (Question odd = bath_temp(temp_typed, temp, units)) {
-        return odd->code == "bath.temp.looks_fahrenheit" ? fahrenheit(temp_typed, odd, temp, facts) : odd;
+        return odd->code == "bath.temp.looks_fahrenheit" ? fahrenheit(odd, temp, facts) : odd;
     }
     if (!facts.before || reheated.value_or(false)) {
         return std::nullopt;

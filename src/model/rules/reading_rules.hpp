@@ -19,7 +19,6 @@ struct ReadingFacts {
     const Bath* bath = nullptr;       // not null
     const Vessel* vessel = nullptr;   // null when not known
     std::optional<KnownTemp> before;  // the last one before this reading
-    std::optional<KnownTemp> after;   // the next one after it, when readings are filled in out of order
     Stamp now;
 };
 

@@ -82,19 +82,19 @@ public:
             const EmptyView view{.id = "empty", .scale = &ui.look().silver, .fact = "No jar and no bath yet.",
                                  .todo = "Write down the jar first: its form, how much, when it was opened.",
                                  .button = "Add the first jar", .key = Key::a, .copper = !glance.read_only};
-            if (empty_state(ui, page, view)) {
+            if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
                 wishes.add(WishSheet{.action = "lot.add"});
             }
             return;
         }
-        Rect left = page.cut_left(ui.em(16.0F));
+        Rect left = page.cut_left(ui.em(17.5F));
         page.cut_left(ui.em(2.0F));
         draw_lists(ui, left);
         if (!portrait_) {
             const EmptyView view{.id = "no bath", .scale = &ui.look().silver, .fact = "No bath made up yet.",
                                  .todo = "Make one up from a jar; its readings and strips hang here on one time line.",
                                  .button = "Make up a bath", .key = Key::m, .copper = !glance.read_only};
-            if (empty_state(ui, page, view)) {
+            if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
                 wishes.add(WishSheet{.action = "bath.make-up"});
             }
             return;
@@ -161,7 +161,7 @@ private:
         left.cut_top(ui.em(2.0F));
         TableView view{.id = "baths", .label = "Baths", .row_count = static_cast<int>(list_.baths.size()), .row_em = 4.25F, .head = false,
                        .empty = "No bath made up yet."};
-        view.columns = {{.id = "tag", .width_em = 6.75F}, {.id = "words"}};
+        view.columns = {{.id = "tag", .width_em = 6.0F}, {.id = "words"}};
         view.row = [this](int i) {
             const app::BathRow& row = list_.baths[static_cast<std::size_t>(i)];
             return TableRow{.id = row.id.text, .label = "Bath " + row.number + ", " + row.line};
@@ -176,7 +176,7 @@ private:
                               cell.paint().ellipsis(Type::strong, place.w(), row.line));
             cell.paint().text(Type::label, cell.colour(Role::text), {place.x0, place.mid_y() + cell.em(1.1F)},
                               cell.paint().ellipsis(Type::label, place.w() - cell.em(1.25F), row.more));
-            if (row.state != app::BathState::in_use) {
+            if (row.state == app::BathState::owed || row.state == app::BathState::gone) {
                 draw_mark(cell, mark_of(row.state), {place.x1 - cell.em(0.5F), place.mid_y() + cell.em(0.8F)}, cell.em(0.45F));
             }
         };
@@ -221,7 +221,7 @@ private:
         const bool open = refusal_ && !refusal_->answers.empty();
         section_head(ui, place, place.y0 + ui.em(1.0F), "Reading", open ? "Enter takes nothing until you choose" : "type it in °C, or with F", false);
         place.cut_top(ui.em(1.625F));
-        FieldView view{.label = "", .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "not known", .big = true};
+        FieldView view{.label = "", .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "type it", .big = true};
         if (!portrait_->in_use) {
             view.refused = "this bath has ended";
         } else if (glance.read_only) {
@@ -278,7 +278,7 @@ private:
             ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {place.x0, place.y0 + ui.em(4.5F)}, place.w(), portrait_->left_words);
         } else {
             ui.paint().text_wrapped(Type::label, ui.colour(Role::quiet), {place.x0, place.y0 + ui.em(3.0F)}, place.w(),
-                                    "Nothing dipped yet: neither use nor fade can be told.");
+                                    "No piece was dipped in it yet: neither use nor fade can be told.");
         }
     }
 

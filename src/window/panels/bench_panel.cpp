@@ -242,7 +242,7 @@ void BenchPage::draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wis
         const EmptyView view{.id = "no bath", .scale = &ui.look().silver, .fact = "No bath is in use.",
                              .todo = "Make one up, dip a strip in it, then lay out the pieces.", .button = "Make up a bath", .key = Key::m,
                              .copper = !glance.read_only};
-        if (empty_state(ui, page, view)) {
+        if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
             wishes.add(WishSheet{.action = "bath.make-up"});
         }
         return;
@@ -250,7 +250,7 @@ void BenchPage::draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wis
     const EmptyView view{.id = "no lanes", .scale = &ui.look().silver, .fact = "Nothing is laid out for bath " + view_.bath->bath.number + ".",
                          .todo = "Lay out a strip, a batch or some pieces: a lane each, up to 24.", .button = "Lay out the bench", .key = Key::space,
                          .copper = !glance.read_only};
-    if (empty_state(ui, page, view)) {
+    if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
         wishes.add(WishSheet{.action = "bench.lay-out", .filled = {{"bath", view_.bath->bath.number}}});
     }
 }

@@ -5,13 +5,13 @@
 #include "base/text.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace tonebath::window {
 
 namespace {
 
 constexpr float kLine_em = 5.25F;       // a field with its name above
-constexpr float kQuestion_em = 8.0F;    // added under a field whose question is open
 
 bool is_choice(const app::FieldSpec& field) { return field.kind == app::FieldKind::choice && !field.choices.empty(); }
 
@@ -45,8 +45,10 @@ void FormSheet::open(std::string_view action, const std::map<std::string, std::s
     lines_.clear();
     kept_.clear();
     refusal_.reset();
+    asked_.clear();
     scroll_ = {};
-    focus_first_ = true;
+    seen_focus_.clear();
+    focus_ = spec_->fields.empty() ? "" : spec_->fields.front().key;
     const auto& left = left_[spec_->id];
     for (const app::FieldSpec& field : spec_->fields) {
         Line line;
@@ -87,97 +89,176 @@ void FormSheet::answer_question(const std::string& answer, Wishes& wishes) {
         line.chosen = text;
     }
     refusal_.reset();
+    asked_.clear();
     if (answer != "Blank") {
         wishes.add(WishForm{form()});
     }
 }
 
-void FormSheet::draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line, Wishes& wishes) {
+// One field, and the question under it when it is the one that was refused.
+void FormSheet::draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line) {
     Rect box = place;
     box.cut_top(field_name_height(ui));
-    const std::string label = spec.required ? spec.label : spec.label + ", may be left blank";
-    const bool asked = refusal_ && refusal_->field == spec.label;
+    box = box.cut_top(field_height(ui));
+    const std::string label = spec.required ? spec.label + ", needed" : spec.label;
+    bool changed = false;
     if (spec.kind == app::FieldKind::yes_no) {
         const std::vector<Option> options{{.id = "", .label = "not known"}, {.id = "no", .label = "no"}, {.id = "yes", .label = "yes"}};
-        ui.paint().text(Type::label, ui.colour(Role::quiet), {box.x0, place.y0 + ui.em(0.875F)}, spec.label);
-        choice_segmented(ui, spec.key, box.cut_top(ui.em(2.75F)), spec.label, options, line.chosen);
-        return;
+        ui.paint().text(Type::label, ui.colour(Role::text), {box.x0, box.y0 - ui.em(0.5F)}, label);
+        changed = choice_segmented(ui, spec.key, box, spec.label, options, line.chosen, false);
+    } else if (is_choice(spec)) {
+        changed = choice_list(ui, spec.key, box, label, options_of(spec), line.chosen, line.list);
+    } else {
+        const FieldView view{.label = label, .empty = spec.help.empty() ? "not known" : spec.help, .kind = FieldKind::text};
+        const FieldResult result = field(ui, spec.key, box, view, line.text);
+        changed = result.changed;
+        escaped_ = escaped_ || result.escaped;
     }
-    if (is_choice(spec)) {
-        ui.paint().text(Type::label, ui.colour(Role::quiet), {box.x0, place.y0 + ui.em(0.875F)}, label);
-        choice_list(ui, spec.key, box.cut_top(ui.em(2.75F)), spec.label, options_of(spec), line.chosen, line.list);
-        return;
-    }
-    FieldView view{.label = label, .empty = spec.help.empty() ? "not known" : spec.help, .kind = FieldKind::text};
-    if (asked) {
-        view.question.guess = refusal_->message;
-        view.question.asks = refusal_->remedy;
-        for (std::size_t i = 0; i < refusal_->answers.size(); ++i) {
-            view.question.answers.push_back(
-                {.id = refusal_->answers[i], .label = refusal_->answers[i], .key = KeyChord(answer_key(i), kAlt)});
+    if (asked_ == spec.key) {
+        ui.paint().outline(box.snapped(), ui.colour(Role::look), ui.px(ui.look().stroke.mark), ui.em(ui.look().radius.control));
+        if (changed) {
+            refusal_.reset();  // typed anew: that is an answer too
+            asked_.clear();
         }
     }
-    const FieldResult result = field(ui, spec.key, box.cut_top(field_height(ui)), view, line.text);
-    if (!result.answer.empty()) {
-        answer_question(result.answer, wishes);
+}
+
+float FormSheet::question_height(const Ui& ui, float width) const {
+    if (!refusal_) {
+        return 0.0F;
     }
+    const auto lines = [&](Type type, const std::string& words) {
+        return static_cast<float>(ui.paint().wrap(type, width - ui.em(1.625F), words).size()) * ui.fonts()[type].line_px;
+    };
+    float h = ui.em(0.75F) + lines(Type::strong, refusal_->message) + lines(Type::label, refusal_->remedy);
+    float x = 0.0F;
+    for (std::size_t i = 0; i < refusal_->answers.size(); ++i) {
+        const float w = button_width(ui, refusal_->answers[i], KeyChord(answer_key(i), kAlt));
+        if (i == 0 || x + w > width) {
+            h += ui.em(3.25F);
+            x = 0.0F;
+        }
+        x += w + ui.em(0.75F);
+    }
+    return h;
+}
+
+// What is wrong, what to do, and the answers; returns the one that was used.
+std::string FormSheet::draw_question(Ui& ui, const Rect& place) const {
+    const auto scope = ui.scope("question");
+    Painter& paint = ui.paint();
+    const float x = place.x0 + ui.em(1.625F);
+    float y = place.y0 + ui.em(1.125F);
+    draw_mark(ui, Mark::ask, {place.x0 + ui.em(0.5625F), std::round(y - ui.fonts()[Type::strong].cap_px * 0.5F)}, ui.em(0.5625F));
+    y += paint.text_wrapped(Type::strong, ui.colour(Role::ink), {x, y}, place.x1 - x, refusal_->message);
+    y += paint.text_wrapped(Type::label, ui.colour(Role::text), {x, y}, place.x1 - x, refusal_->remedy);
+    y -= ui.em(0.625F);
+    std::string used;
+    float at = place.x0;
+    for (std::size_t i = 0; i < refusal_->answers.size(); ++i) {
+        const KeyChord key(answer_key(i), kAlt);
+        const float w = button_width(ui, refusal_->answers[i], key);
+        if (i > 0 && at + w > place.x1) {
+            at = place.x0;
+            y += ui.em(3.25F);
+        }
+        if (button_plain(ui, refusal_->answers[i], Rect::at(at, y, w, ui.em(2.75F)), refusal_->answers[i], key)) {
+            used = refusal_->answers[i];
+        }
+        at += w + ui.em(0.75F);
+    }
+    return used;
+}
+
+std::string FormSheet::draw_fields(Ui& ui, const Rect& inside) {
+    // Two columns of fields when there is room.
+    const int columns = ui.width() == Width::narrow || spec_->fields.size() < 5 ? 1 : 2;
+    const std::size_t rows = (spec_->fields.size() + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
+    const float side_w = (inside.w() - ui.em(1.0F) - ui.em(2.0F) * static_cast<float>(columns - 1)) / static_cast<float>(columns);
+    const float question_h = question_height(ui, side_w);
+    const std::string focused = ui.focused_path();
+    std::vector<float> tops;
+    float content_h = 0.0F;
+    float y = 0.0F;
+    for (std::size_t i = 0; i < spec_->fields.size(); ++i) {
+        const std::string& key = spec_->fields[i].key;
+        y = i % rows == 0 ? 0.0F : y;
+        tops.push_back(y);
+        y += ui.em(kLine_em) + (key == asked_ ? question_h : 0.0F);
+        content_h = std::max(content_h, y);
+        if (ui.path_of(key) == focused && focused != seen_focus_) {
+            scroll_.offset = std::clamp(scroll_.offset, y - inside.h(), tops.back());  // the field with the keys is in sight
+        }
+    }
+    seen_focus_ = focused;
+    const Rect content = begin_scroll(ui, "fields", inside, content_h, scroll_, true);
+    const std::vector<Rect> sides = content.columns(columns, ui.em(2.0F));
+    std::string used;
+    for (std::size_t i = 0; i < spec_->fields.size(); ++i) {
+        const app::FieldSpec& field = spec_->fields[i];
+        const Rect& side = sides[i / rows];
+        const Rect place{side.x0, content.y0 + tops[i], side.x1, content.y0 + tops[i] + ui.em(kLine_em)};
+        const bool seen = place.y0 + ui.em(4.0F) <= inside.y1 && place.y0 >= inside.y0 - ui.em(0.25F);
+        if (!seen && ui.path_of(field.key) != focused) {
+            // Out of sight it can be reached by Tab and not by the pointer.
+            static_cast<void>(ui.touch(field.key, {}, is_choice(field) || field.kind == app::FieldKind::yes_no ? Focusable::yes : Focusable::text));
+            continue;
+        }
+        draw_line(ui, place, field, lines_.at(field.key));
+        if (asked_ == field.key) {
+            used = draw_question(ui, {place.x0, place.y0 + ui.em(4.25F), place.x1, place.y1 + question_h});
+        }
+    }
+    end_scroll(ui);
+    return used;
 }
 
 void FormSheet::draw(Ui& ui, float hung_from_x, Wishes& wishes) {
     if (spec_ == nullptr) {
         return;
     }
+    escaped_ = false;
     Sheet sheet(ui, "form " + spec_->id, spec_->label, hung_from_x);
     Rect inside = sheet.inside();
-    Rect head = inside.cut_top(ui.em(3.5F));
+    const Rect head = inside.cut_top(ui.em(4.25F));
     page_head(ui, head.x0, head.y0 + ui.em(1.75F), spec_->label);
-    ui.paint().text(Type::label, ui.colour(Role::quiet), {head.x0, head.y0 + ui.em(3.0F)}, spec_->help);
-    Rect end = inside.cut_bottom(ui.em(4.0F));
-
-    // Two columns of fields when there is room.
-    const int columns = ui.width() == Width::narrow || spec_->fields.size() < 5 ? 1 : 2;
-    const std::size_t rows = (spec_->fields.size() + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
-    const float question_h = refusal_ ? ui.em(kQuestion_em) : 0.0F;
-    const float content_h = static_cast<float>(rows) * ui.em(kLine_em) + question_h;
-    Rect content = begin_scroll(ui, "fields", inside, content_h, scroll_);
-    const std::vector<Rect> sides = content.columns(columns, ui.em(2.0F));
-    std::vector<float> y(sides.size(), content.y0);
-    for (std::size_t i = 0; i < spec_->fields.size(); ++i) {
-        const app::FieldSpec& field = spec_->fields[i];
-        const std::size_t side = i / rows;
-        const bool asked = refusal_ && refusal_->field == field.label && !refusal_->answers.empty();
-        const float h = ui.em(kLine_em) + (asked ? question_h : 0.0F);
-        draw_line(ui, {sides[side].x0, y[side], sides[side].x1, y[side] + h}, field, lines_.at(field.key), wishes);
-        y[side] += h;
+    ui.paint().text(Type::label, ui.colour(Role::quiet), {head.x0, head.y0 + ui.em(3.25F)}, ui.paint().ellipsis(Type::label, head.w(), spec_->help));
+    Rect buttons = inside.cut_bottom(ui.em(2.75F));
+    inside.cut_bottom(ui.em(1.0F));
+    std::string answer;
+    if (refusal_ && asked_.empty()) {  // it means no field of this form
+        const Rect place = inside.cut_bottom(question_height(ui, inside.w()));
+        answer = draw_question(ui, place);
     }
-    end_scroll(ui);
-    if (focus_first_ && !spec_->fields.empty()) {
-        ui.focus(spec_->fields.front().key, true);
-        focus_first_ = false;
+    if (const std::string used = draw_fields(ui, inside); !used.empty()) {
+        answer = used;
     }
-
+    if (!focus_.empty()) {
+        ui.focus(focus_, true);
+        focus_.clear();
+    }
     const bool question_open = refusal_ && !refusal_->answers.empty();
-    Rect buttons = end.cut_bottom(ui.em(2.75F));
-    const float width = button_width(ui, "Write it down", KeyChord(Key::enter, kCtrl));
+    const float width = button_width(ui, "Write it down", KeyChord(Key::enter, kCtrl)) + ui.em(0.5F);
+    const Rect leave_place = [&] {
+        Rect rest = buttons;
+        return rest.cut_right(button_width(ui, "Leave it", KeyChord(Key::esc)) + ui.em(0.5F));
+    }();
     if (question_open) {
         button_plain(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl),
-                     {.refused = "answer the question first", .refused_mark = Mark::ask});
+                     {.refused = "answer the question, or type it anew", .refused_mark = Mark::ask});
     } else if (button_do(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl))) {
         wishes.add(WishForm{form()});
     }
-    buttons.cut_left(ui.em(1.0F));
-    const bool leave = button_quiet(ui, "leave", buttons.cut_left(button_width(ui, "Leave it", KeyChord(Key::esc))), "Leave it",
-                                    KeyChord(Key::esc), {.take_key = false});
-    if (refusal_ && !question_open) {
-        buttons.cut_left(ui.em(1.5F));
-        ui.paint().text_wrapped(Type::label, ui.colour(Role::look), {buttons.x0, buttons.y0 + ui.em(1.0F)}, buttons.w(),
-                                refusal_->text());
+    const bool leave = button_quiet(ui, "leave", leave_place, "Leave it", KeyChord(Key::esc), {.take_key = false});
+    if (!answer.empty()) {
+        answer_question(answer, wishes);
     }
-    if (leave || sheet.closed()) {
+    if (leave || escaped_ || sheet.closed()) {
         auto& left = left_[spec_->id];
         left.clear();
-        for (const auto& [key, text] : form().typed) {
-            left[key] = text;
+        for (const app::FieldSpec& field : spec_->fields) {
+            const Line& line = lines_.at(field.key);
+            left[field.key] = is_choice(field) || field.kind == app::FieldKind::yes_no ? line.chosen : line.text.text();
         }
         spec_ = nullptr;
     }
@@ -193,6 +274,11 @@ void FormSheet::told(const Told& told) {
         return;
     }
     refusal_ = told.answer.error();
+    const auto meant = std::find_if(spec_->fields.begin(), spec_->fields.end(),
+                                    [this](const app::FieldSpec& field) { return field.label == refusal_->field; });
+    asked_ = meant == spec_->fields.end() ? "" : meant->key;
+    focus_ = asked_;
+    seen_focus_.clear();
 }
 
 }  // namespace tonebath::window

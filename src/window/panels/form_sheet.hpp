@@ -32,7 +32,10 @@ private:
         std::string chosen;
     };
     [[nodiscard]] app::Form form() const;
-    void draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line, Wishes& wishes);
+    [[nodiscard]] std::string draw_fields(Ui& ui, const Rect& inside);
+    void draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line);
+    [[nodiscard]] float question_height(const Ui& ui, float width) const;
+    [[nodiscard]] std::string draw_question(Ui& ui, const Rect& place) const;
     void answer_question(const std::string& answer, Wishes& wishes);
 
     const app::ActionSpec* spec_ = nullptr;
@@ -41,7 +44,10 @@ private:
     std::set<std::string> kept_;
     std::optional<Refusal> refusal_;
     ScrollState scroll_;
-    bool focus_first_ = false;
+    std::string asked_;       // key of the field that the refusal means
+    std::string focus_;       // field that gets the keys in the next frame
+    std::string seen_focus_;  // path that had the keys in the last frame
+    bool escaped_ = false;
 };
 
 }  // namespace tonebath::window

@@ -117,7 +117,7 @@ private:
                              .button = "Add pieces",
                              .key = Key::a,
                              .copper = !glance.read_only};
-        if (empty_state(ui, page, view)) {
+        if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
             wishes.add(WishSheet{.action = "piece.add"});
         }
     }
@@ -135,9 +135,9 @@ private:
         TableView view{.id = "pieces", .label = "Pieces", .row_count = static_cast<int>(list_.rows.size()),
                        .empty = "No piece fits these words.", .open_words = "show its story"};
         view.columns = {{.id = "number", .head = "Number", .width_em = 7.25F},
-                        {.id = "dip", .head = "Rack, dip", .width_em = narrow ? 0.0F : 8.0F, .drop_when_narrow = true},
+                        {.id = "dip", .head = "Rack, dip", .width_em = narrow ? 0.0F : 6.5F, .drop_when_narrow = true},
                         {.id = "tone", .head = "Tone"},
-                        {.id = "seal", .head = "Seal", .width_em = 6.0F, .drop_when_narrow = true}};
+                        {.id = "seal", .head = "Seal", .width_em = 6.5F, .drop_when_narrow = true}};
         view.row = [this](int index) {
             const app::PieceRow& row = list_.rows[static_cast<std::size_t>(index)];
             return TableRow{.id = row.id.text, .label = row.number + (row.tone_word.empty() ? ", not judged" : ", " + row.tone_word)};
@@ -165,8 +165,8 @@ private:
         } else {
             Rect rest = place;
             const DrawnScale* scale = scales_.drawn(row.scale);
-            if (scale != nullptr && place.w() > ui.em(11.0F)) {
-                const Rect strip = rest.cut_left(ui.em(7.0F));
+            if (scale != nullptr && place.w() > ui.em(9.5F)) {
+                const Rect strip = rest.cut_left(ui.em(5.5F));
                 const float h = strip_height(ui, StripSize::row);
                 tone_strip(ui, Rect::at(strip.x0, strip.mid_y() - h * 0.25F, strip.w(), h),
                            {.scale = scale, .pin = strip_place_of(*row.tone), .words = false, .bare_end = false}, StripSize::row);
@@ -218,7 +218,8 @@ private:
         StripView view{.scale = &scale, .label = story.piece.number + " on its strip"};
         if (story.tone) {
             view.pin = strip_place_of(*story.tone);
-            view.pin_words = story.piece.number;
+            // Inside the aim the word would stand on the bracket's own.
+            view.pin_words = story.aim && story.aim->tone == story.tone->tone ? "" : story.piece.number;
         }
         if (story.aim) {
             view.aim = whole_tone(story.aim->tone);

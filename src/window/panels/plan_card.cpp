@@ -37,15 +37,15 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
     Rect buttons = card.cut_bottom(ui.em(3.0F));
     section_head(ui, card, card.y0 + ui.em(0.75F), "Plan", view.bath.empty() ? "" : "Bath " + view.bath + ", now");
     card.cut_top(ui.em(1.5F));
-    paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.75F)}, "Aim");
-    paint.text(Type::word, ui.colour(Role::copper), {card.x0 - ui.em(0.125F), baseline(card, ui, 3.0F)},
+    paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "Aim");
+    paint.text(Type::word, ui.colour(Role::copper), {card.x0 - ui.em(0.125F), baseline(card, ui, 3.75F)},
                paint.ellipsis(Type::word, card.w(), view.aim_word));
     StripView strip{.scale = view.scale, .words = false, .label = "Aim and where this piece may land"};
     strip.aim = ToneSpan{{view.aim, 0.0F}, {view.aim, 1.0F}};
     if (view.plan != nullptr) {
         strip.may_land = ToneSpan{place_of_axis(view.plan->lands_from_place), place_of_axis(view.plan->lands_to_place)};
     }
-    card.cut_top(ui.em(1.5F));
+    card.cut_top(ui.em(0.875F));
     tone_strip(ui, card.cut_top(ui.em(1.75F)), strip, StripSize::small);
     card.cut_top(ui.em(0.75F));
     if (view.plan == nullptr) {

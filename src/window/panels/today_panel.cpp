@@ -95,7 +95,7 @@ public:
                 {.id = "find", .cap = "F", .words = "find", .key = Key::f},
                 {.id = "person.at-bench", .cap = "W", .words = "who is at the bench", .key = Key::w},
                 {.id = "actions", .cap = "/", .words = "find an action", .key = {}},
-                {.id = "help", .cap = "?", .words = "manual", .key = {}}};
+                {.id = "help", .cap = "F1", .words = "manual", .key = {}}};
     }
 
     void hint_used(std::string_view id, Wishes& wishes) override {
@@ -167,7 +167,7 @@ private:
                                                                     : "this piece may land: " + next.plan->lands_from + " to " + next.plan->lands_to,
                        Align::right);
         }
-        float y = card.y0 + ui.em(6.75F);
+        float y = card.y0 + ui.em(5.75F);
         if (scale != nullptr) {
             StripView strip{.scale = scale, .label = "Batch " + next.batch + ", aim " + next.tone};
             if (next.aim) {
@@ -179,7 +179,7 @@ private:
             tone_strip(ui, Rect::at(card.x0, y, card.w(), strip_height(ui, StripSize::plan)), strip, StripSize::plan);
         }
         Rect buttons = card.cut_bottom(ui.em(3.0F));
-        draw_figures(ui, Rect{card.x0, y + ui.em(5.25F), card.x1, card.y1}, next);
+        draw_figures(ui, Rect{card.x0, y + ui.em(5.625F), card.x1, card.y1}, next);
         draw_buttons(ui, buttons, next, planned, glance, wishes);
         end_card(ui);
     }
@@ -260,7 +260,7 @@ private:
         place.cut_top(ui.em(3.25F));
         TableView table_view{.id = "owed", .label = "Owed", .row_count = static_cast<int>(view_.owed.size()), .row_em = 3.625F, .head = false,
                              .empty = "Nothing is owed.", .open_words = "open it"};
-        table_view.columns = {{.id = "tag", .width_em = 6.75F}, {.id = "words"}, {.id = "mark", .width_em = 5.0F, .align = Align::right}};
+        table_view.columns = {{.id = "tag", .width_em = 6.25F}, {.id = "words"}, {.id = "mark", .width_em = 4.5F, .align = Align::right}};
         table_view.row = [this](int i) {
             const auto& item = view_.owed[static_cast<std::size_t>(i)];
             return TableRow{.id = row_id(static_cast<std::size_t>(i)), .label = item.number + ", " + item.line};

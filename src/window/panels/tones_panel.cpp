@@ -55,7 +55,7 @@ public:
         if (scale == nullptr) {
             const EmptyView empty{.id = "no scales", .scale = &ui.look().silver, .fact = "No tone scale yet.", .todo = "Add a metal, then the words of its tones.",
                                   .button = "Add a scale", .key = Key::a, .copper = true};
-            if (empty_state(ui, page, empty)) {
+            if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), empty)) {
                 wishes.add(WishSheet{.action = "scale.add"});
             }
             return;
@@ -63,6 +63,7 @@ public:
         const bool narrow = ui.width() == Width::narrow;
         Rect right = page.cut_right(narrow ? ui.em(18.0F) : ui.em(21.5F));
         page.cut_right(ui.em(2.0F));
+        page.cut_top(ui.em(0.75F));
         draw_choices(ui, page.cut_top(ui.em(2.75F)));
         page.cut_top(ui.em(0.75F));
         const float axis_h = tone_axis_height(ui, view_);
@@ -147,23 +148,23 @@ private:
         PlotView view{.id = std::string(id), .label = std::string(head)};
         PlotLine line{.name = std::string(head)};
         PlotBand band{.name = "80 of 100"};
-        std::vector<double> ys;
+        double top = 0.0;
         for (const app::CurvePoint& point : points) {
             line.points.push_back({point.x, point.y});
             band.low.push_back({point.x, point.low});
             band.high.push_back({point.x, point.high});
-            ys.push_back(point.y);
+            top = std::max(top, point.y);
         }
         x.low = points.front().x;
         x.high = points.back().x;
         y.low = 0.0;
-        y.high = 1.15 * *std::max_element(ys.begin(), ys.end());
+        y.high = 1.3 * top;
         view.x = x;
         view.y = y;
         view.bands = {band};
         view.lines = {line};
         if (now && *now >= x.low && *now <= x.high) {
-            view.now = PlotNow{.x = *now, .words = tick_text(x, std::round(*now * 10.0) / 10.0)};
+            view.now = PlotNow{.x = *now, .words = fixed_text(*now, 1) + " " + x.unit};
         }
         plot(ui, card, view, state);
         end_card(ui);

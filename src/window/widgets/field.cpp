@@ -94,9 +94,13 @@ void draw_value(Ui& ui, const Rect& inside, const FieldView& view, FieldState& s
     const FontFace& face = ui.fonts()[type];
     const std::string& text = state.edit.text();
     const float baseline = std::round(inside.mid_y() + face.cap_px * 0.5F);
-    if (text.empty() && !focused) {
-        paint.text_in(type, ui.colour(Role::unknown), inside, view.empty);
-        return;
+    if (text.empty()) {
+        // What may be typed here; in smaller letters when it would be cut.
+        const Type help = paint.text_width(type, view.empty) <= inside.w() ? type : Type::label;
+        paint.text_in(help, ui.colour(Role::unknown), {inside.x0 + (focused ? paint.px(6) : 0), inside.y0, inside.x1, inside.y1}, view.empty);
+        if (!focused) {
+            return;
+        }
     }
     const float caret_x = paint.text_width(type, std::string_view(text).substr(0, state.edit.caret()));
     const float whole = paint.text_width(type, text);

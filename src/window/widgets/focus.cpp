@@ -34,6 +34,9 @@ bool belongs_to_typing(const KeyPress& press) {
         return false;
     }
     if (press.mods.ctrl) {
+        if (press.key == Key::enter) {
+            return false;  // sends the form that the field stands on
+        }
         return press.key == Key::a || press.key == Key::c || press.key == Key::x || press.key == Key::v ||
                press.key == Key::z || edits(press.key);
     }

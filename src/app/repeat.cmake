@@ -1,0 +1,1 @@
+target_sources(tonebath_app PRIVATE repeat.cpp repeat_changes.cpp repeat_pattern.cpp)

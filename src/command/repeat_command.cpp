@@ -1,0 +1,145 @@
+#include "app/repeat.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "command/bath_choice.hpp"
+#include "command/json_text.hpp"
+#include "command/topics.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <memory>
+
+namespace tonebath::command {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct Asked {
+    std::string number, bath, dose, dose_temp;
+};
+
+std::string seconds(double value) { return text_of(Seconds::from_seconds(value)); }
+
+std::string_view word_of(app::Likeness likeness) {
+    switch (likeness) {
+        case app::Likeness::same:
+            return "the same";
+        case app::Likeness::changed:
+            return "changed";
+        case app::Likeness::not_known:
+            return "not known";
+    }
+    return "";
+}
+
+std::string or_not_written(const std::string& words) { return words.empty() ? "not written down" : words; }
+
+std::string repeat_text(const app::RepeatOrder& order) {
+    std::string text = fmt::format("{} again, {} as {}{}\n", order.number, order.tone, order.pattern,
+                                   order.pieces > 0 ? ", " + counted(order.pieces, "piece", "pieces") : std::string());
+    if (order.dose_s) {
+        text += fmt::format("  dose: {} at 60 °C, fresh; {}\n", seconds(*order.dose_s), order.dose_words);
+    }
+    if (order.out_s) {
+        text += fmt::format("  today in bath {}: {}, aim {} to {}\n", order.bath, seconds(*order.out_s), seconds(*order.low_s), seconds(*order.high_s));
+    } else if (order.no_time) {
+        text += "  " + order.no_time->text() + "\n";
+    }
+    text += "  then: " + order.then_words;
+    if (order.out_s && order.then_s) {
+        text += fmt::format("; today is {} times that", fixed_text(*order.out_s / *order.then_s, 2));
+    }
+    text += "\n  " + order.strip_words + "\n  " + order.keep_words + "\n";
+    for (const std::string& caution : order.cautions) {
+        text += "  note: " + caution + "\n";
+    }
+    text += "Then and now:\n";
+    for (const app::RepeatChange& change : order.changes) {
+        text += change.likeness == app::Likeness::same
+                    ? fmt::format("  {:<10} {}: {}\n", word_of(change.likeness), change.what, change.now)
+                    : fmt::format("  {:<10} {}: {}, now {}\n", word_of(change.likeness), change.what, or_not_written(change.then), or_not_written(change.now));
+    }
+    return text;
+}
+
+Json json_of_repeat(const app::RepeatOrder& order) {
+    Json changes = Json::array();
+    for (const app::RepeatChange& change : order.changes) {
+        changes.push_back({{"what", change.what}, {"then", change.then.empty() ? Json(nullptr) : Json(change.then)},
+                           {"now", change.now.empty() ? Json(nullptr) : Json(change.now)}, {"is", word_of(change.likeness)}});
+    }
+    Json strips = Json::array();
+    for (const double time_s : order.strips_s) {
+        strips.push_back(json_of(time_s));
+    }
+    return {{"number", order.number}, {"pattern", order.pattern}, {"pieces", order.pieces}, {"tone", order.tone}, {"target", order.target},
+            {"bath", order.bath}, {"dose_s", json_of(order.dose_s)}, {"dose_from", order.dose_words}, {"out_s", json_of(order.out_s)},
+            {"low_s", json_of(order.low_s)}, {"high_s", json_of(order.high_s)}, {"no_time", order.no_time ? json_of(*order.no_time) : Json(nullptr)},
+            {"then_s", json_of(order.then_s)}, {"then", order.then_words}, {"strips_s", strips}, {"strips", order.strip_words},
+            {"keep_piece", order.keep_piece}, {"tolerance_tones", json_of(order.tolerance_steps)}, {"keep", order.keep_words},
+            {"changes", changes}, {"cautions", order.cautions}};
+}
+
+Result<app::RepeatAsk> ask_of(app::Studio& studio, const Asked& asked) {
+    app::RepeatAsk ask{.number = asked.number};
+    if (!asked.bath.empty()) {
+        const auto bath = bath_or_newest(studio, asked.bath);
+        if (!bath) {
+            return bath.error();
+        }
+        ask.bath_id = bath->id;
+    }
+    if (!asked.dose.empty()) {
+        const auto dose = parse_duration("Dose", asked.dose);
+        if (!dose) {
+            return dose.error();
+        }
+        ask.dose_s = dose->seconds();
+    }
+    if (!asked.dose_temp.empty()) {
+        const auto temp = parse_temperature("Temperature of the dose", asked.dose_temp, studio.units());
+        if (!temp) {
+            return temp.error();
+        }
+        ask.dose_temp_c = temp->celsius();
+    }
+    return ask;
+}
+
+Exit repeat(const Session& session, app::Studio& studio, const Asked& asked) {
+    const auto ask = ask_of(studio, asked);
+    if (!ask) {
+        return say_refusal(session, ask.error());
+    }
+    const auto order = app::repeat_order(studio, *app::learn(studio), *ask);
+    if (!order) {
+        return say_refusal(session, order.error());
+    }
+    if (session.style == Style::json) {
+        print_json(json_of_repeat(*order));
+    } else {
+        print(repeat_text(*order));
+    }
+    return Exit::done;
+}
+
+}  // namespace
+
+void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
+    CLI::App* command = parser.add_subcommand("repeat", "An order wanted again: today's time for its dose, what changed since, strips to dip first");
+    const auto asked = std::make_shared<Asked>();
+    command->add_option("number", asked->number, "Number of the order, or of a piece")->required();
+    command->add_option("--bath", asked->bath, "Its number; without it the newest in use");
+    CLI::Option* dose = command->add_option("--dose", asked->dose, "A dose typed instead of the stored one: \"90 s\"");
+    command->add_option("--dose-temp", asked->dose_temp, "The temperature that dose is told at; without it 60 °C")->needs(dose);
+    command->callback([&session, &chosen, asked] {
+        chosen = [&session, asked] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return repeat(session, studio, *asked); });
+        };
+    });
+}
+
+}  // namespace tonebath::command
