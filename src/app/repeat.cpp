@@ -20,12 +20,14 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kStoredLogSd = 0.06;  // ours: what a stored dose is good for, as a watched strip's own error
-constexpr double k80 = 1.2816;         // 80 of 100 of a normal lie within so many standard deviations
-constexpr std::size_t kStrips = 2;     // to bracket a time that is known
-constexpr std::size_t kFindStrips = 3; // to find a tone again
+constexpr double kStoredLogSd = 0.06;   // ours: what a stored dose is good for, as a watched strip's own error
+constexpr double k80 = 1.2816;          // 80 of 100 of a normal lie within so many standard deviations
+constexpr std::size_t kStrips = 2;      // to bracket a time that is known
+constexpr std::size_t kFindStrips = 3;  // to find a tone again
 
-std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
+std::string seconds_words(double seconds) {
+    return text_of(Seconds::from_seconds(seconds));
+}
 
 double median(std::vector<double> values) {
     std::sort(values.begin(), values.end());
@@ -35,7 +37,8 @@ double median(std::vector<double> values) {
 
 class Repeater {
 public:
-    Repeater(Studio& studio, const Learned& learned, const RepeatAsk& ask) : studio_(studio), learned_(learned), ask_(ask) {}
+    Repeater(Studio& studio, const Learned& learned, const RepeatAsk& ask)
+        : studio_(studio), learned_(learned), ask_(ask) {}
 
     Result<RepeatOrder> make() {
         auto pattern = repeat_pattern(studio_, ask_.number);
@@ -48,9 +51,12 @@ public:
         order_.pattern = pattern_.name;
         order_.pieces = pattern_.pieces.size();
         if (!find_tone()) {
-            return Refusal{.code = "repeat.no_tone", .field = "Order or piece", .value = shown(ask_.number),
+            return Refusal{.code = "repeat.no_tone",
+                           .field = "Order or piece",
+                           .value = shown(ask_.number),
                            .message = "no target tone is written down for it, and no tone was judged.",
-                           .remedy = "Give the order a target tone first.", .answers = {}};
+                           .remedy = "Give the order a target tone first.",
+                           .answers = {}};
         }
         dips_ = dips_on_scale(studio_, pattern_.pieces, order_.scale_id);
         find_bath();
@@ -77,11 +83,12 @@ private:
             if (tone) {
                 break;
             }
-            const auto judged = store::list<Judgement>(
-                studio_.log(),
-                "WHERE tone_id IS NOT NULL AND sense = 'is' AND moment = 'before relief' AND (piece_id = ?1 OR part_id IN (SELECT id FROM part "
-                "WHERE piece_id = ?1)) ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
-                {piece.id.text});
+            const auto judged =
+                store::list<Judgement>(studio_.log(),
+                                       "WHERE tone_id IS NOT NULL AND sense = 'is' AND moment = 'before relief' AND "
+                                       "(piece_id = ?1 OR part_id IN (SELECT id FROM part "
+                                       "WHERE piece_id = ?1)) ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
+                                       {piece.id.text});
             if (!judged.empty()) {
                 tone = store::find(studio_.log(), *judged.front().tone_id);
             }
@@ -100,7 +107,8 @@ private:
         if (ask_.bath_id) {
             bath_ = store::find(studio_.log(), *ask_.bath_id);
         } else {
-            const auto in_use = store::list<Bath>(studio_.log(), "WHERE ended_utc_ms IS NULL ORDER BY made_up_utc_ms DESC, id DESC LIMIT 1");
+            const auto in_use = store::list<Bath>(
+                studio_.log(), "WHERE ended_utc_ms IS NULL ORDER BY made_up_utc_ms DESC, id DESC LIMIT 1");
             bath_ = in_use.empty() ? std::nullopt : std::optional<Bath>(in_use.front());
         }
         order_.bath = bath_ ? bath_->number : std::string();
@@ -128,8 +136,9 @@ private:
             return;
         }
         order_.then_s = median(lengths);
-        order_.then_words = fmt::format("{} in bath {}{}", seconds_words(*order_.then_s), joined({baths.begin(), baths.end()}, ", "),
-                                        first ? ", " + date_text(*first) : std::string());
+        order_.then_words =
+            fmt::format("{} in bath {}{}", seconds_words(*order_.then_s), joined({baths.begin(), baths.end()}, ", "),
+                        first ? ", " + date_text(*first) : std::string());
     }
 
     // Doses of the pieces that came to this very tone, as the fit sees them.
@@ -143,7 +152,8 @@ private:
         }
         std::vector<double> doses;
         for (const LearnedRecord& record : learned_records(learned_, order_.scale_id)) {
-            const bool came_to_it = record.kind == RecordKind::judged || record.kind == RecordKind::watched || record.kind == RecordKind::ceiling;
+            const bool came_to_it = record.kind == RecordKind::judged || record.kind == RecordKind::watched ||
+                                    record.kind == RecordKind::ceiling;
             if (came_to_it && record.tone == tone_.position && record.dose_s > 0.0 && names.contains(record.what)) {
                 doses.push_back(record.dose_s);
             }
@@ -155,11 +165,17 @@ private:
         if (ask_.dose_s) {
             order_.dose_s = science::convert_dose(*ask_.dose_s, ask_.dose_temp_c, law_);
             if (!order_.dose_s || !(*order_.dose_s > 0.0)) {
-                return Refusal{.code = "repeat.bad_dose", .field = "Dose", .value = fixed_text(*ask_.dose_s, 1) + " s at " + fixed_text(ask_.dose_temp_c, 1) + " °C",
-                               .message = "that is no dose that a bath can give.", .remedy = "Type seconds above 0 and a temperature of 0 to 100 °C.", .answers = {}};
+                return Refusal{
+                    .code = "repeat.bad_dose",
+                    .field = "Dose",
+                    .value = fixed_text(*ask_.dose_s, 1) + " s at " + fixed_text(ask_.dose_temp_c, 1) + " °C",
+                    .message = "that is no dose that a bath can give.",
+                    .remedy = "Type seconds above 0 and a temperature of 0 to 100 °C.",
+                    .answers = {}};
             }
             order_.dose_from = DoseFrom::typed;
-            order_.dose_words = fmt::format("typed: {} at {}", seconds_words(*ask_.dose_s), text_of(Celsius::from_celsius(ask_.dose_temp_c), studio_.units()));
+            order_.dose_words = fmt::format("typed: {} at {}", seconds_words(*ask_.dose_s),
+                                            text_of(Celsius::from_celsius(ask_.dose_temp_c), studio_.units()));
             return std::nullopt;
         }
         if (pattern_.target && pattern_.target->dose_s && *pattern_.target->dose_s > 0.0) {
@@ -170,28 +186,36 @@ private:
         }
         const std::vector<double> doses = doses_of_pieces();
         if (doses.empty()) {
-            order_.dose_words = fmt::format("no dose is stored, and no timed piece of {} was judged {}", pattern_.name, tone_.word);
+            order_.dose_words =
+                fmt::format("no dose is stored, and no timed piece of {} was judged {}", pattern_.name, tone_.word);
             return std::nullopt;
         }
         order_.dose_s = median(doses);
         order_.dose_from = DoseFrom::records;
-        order_.dose_words = fmt::format("the middle of {} judged {}", counted(doses.size(), "piece", "pieces"), tone_.word);
+        order_.dose_words =
+            fmt::format("the middle of {} judged {}", counted(doses.size(), "piece", "pieces"), tone_.word);
         // Scatter of the pieces about their middle, so much less for so many of them.
         std::vector<double> off;
         for (const double dose : doses) {
             off.push_back(std::abs(std::log(dose / *order_.dose_s)));
         }
-        dose_log_sd_ = std::max(kStoredLogSd, 1.4826 * median(off) * 1.2533 / std::sqrt(static_cast<double>(doses.size())));
+        dose_log_sd_ =
+            std::max(kStoredLogSd, 1.4826 * median(off) * 1.2533 / std::sqrt(static_cast<double>(doses.size())));
         return std::nullopt;
     }
 
     std::optional<Plan> plan_today() {
         if (!bath_) {
-            order_.no_time = Refusal{.code = "bath.none_in_use", .field = "Bath", .value = {}, .message = "no bath is in use.",
-                                     .remedy = "Make one up, or name one with --bath.", .answers = {}};
+            order_.no_time = Refusal{.code = "bath.none_in_use",
+                                     .field = "Bath",
+                                     .value = {},
+                                     .message = "no bath is in use.",
+                                     .remedy = "Make one up, or name one with --bath.",
+                                     .answers = {}};
             return std::nullopt;
         }
-        Plan today = plan(studio_, learned_, {.bath_id = bath_->id, .scale_id = order_.scale_id, .tone_id = order_.tone_id});
+        Plan today =
+            plan(studio_, learned_, {.bath_id = bath_->id, .scale_id = order_.scale_id, .tone_id = order_.tone_id});
         if (today.refusal) {
             order_.no_time = today.refusal;
             return std::nullopt;
@@ -208,8 +232,12 @@ private:
             order_.cautions.push_back(caution);
         }
         if (!order_.dose_s) {
-            order_.no_time = Refusal{.code = "repeat.no_dose", .field = "Dose", .value = {}, .message = order_.dose_words + ", so no time is given.",
-                                     .remedy = "Find the tone again with strips.", .answers = {}};
+            order_.no_time = Refusal{.code = "repeat.no_dose",
+                                     .field = "Dose",
+                                     .value = {},
+                                     .message = order_.dose_words + ", so no time is given.",
+                                     .remedy = "Find the tone again with strips.",
+                                     .answers = {}};
             return;
         }
         auto history = bath_history(studio_.log(), bath_->id);
@@ -227,8 +255,12 @@ private:
             }
         }
         if (!out) {
-            order_.no_time = Refusal{.code = "plan.out_of_reach", .field = "Bath", .value = bath_->number,
-                                     .message = "this bath will not give that dose within a day.", .remedy = "Warm it, make it stronger, or make a new one.", .answers = {}};
+            order_.no_time = Refusal{.code = "plan.out_of_reach",
+                                     .field = "Bath",
+                                     .value = bath_->number,
+                                     .message = "this bath will not give that dose within a day.",
+                                     .remedy = "Warm it, make it stronger, or make a new one.",
+                                     .answers = {}};
             return;
         }
         order_.out_s = *out;
@@ -239,20 +271,28 @@ private:
     void strips() {
         std::vector<std::string> words;
         if (order_.out_s) {
-            order_.strips_s = science::bracketing_times_s(*order_.low_s, *order_.high_s, kStrips).value_or(std::vector<double>{});
+            order_.strips_s =
+                science::bracketing_times_s(*order_.low_s, *order_.high_s, kStrips).value_or(std::vector<double>{});
         } else if (plan_) {
-            order_.strips_s = science::bracketing_times_s(*plan_->aim_low_s, *plan_->aim_high_s, kFindStrips).value_or(std::vector<double>{});
+            order_.strips_s = science::bracketing_times_s(*plan_->aim_low_s, *plan_->aim_high_s, kFindStrips)
+                                  .value_or(std::vector<double>{});
         }
         for (const double time_s : order_.strips_s) {
             words.push_back(seconds_words(time_s));
         }
         if (words.empty()) {
-            order_.strip_words = "Two strips come first, of the metal and surface in hand; their times are told once a bath with a temperature is in use.";
+            order_.strip_words =
+                "Two strips come first, of the metal and surface in hand; their times are told once a bath with a "
+                "temperature is in use.";
         } else if (order_.out_s) {
-            order_.strip_words = fmt::format("Dip two strips first, of the metal and surface in hand: {}. Judge both and ask again.", joined(words, " and "));
+            order_.strip_words =
+                fmt::format("Dip two strips first, of the metal and surface in hand: {}. Judge both and ask again.",
+                            joined(words, " and "));
         } else {
-            order_.strip_words = fmt::format("To find the tone again dip strips of the metal and surface in hand for {}; judge each, then take one out just as {} comes.",
-                                             joined(words, ", "), tone_.word);
+            order_.strip_words = fmt::format(
+                "To find the tone again dip strips of the metal and surface in hand for {}; judge each, then take one "
+                "out just as {} comes.",
+                joined(words, ", "), tone_.word);
         }
     }
 
@@ -269,8 +309,10 @@ private:
                 }
             }
         }
-        order_.keep_words = order_.keep_piece.empty() ? "No keep-piece is written down to hold it against" : "Hold it against keep-piece " + order_.keep_piece;
-        order_.keep_words += order_.tolerance_steps ? fmt::format(": within {} of a tone is near enough.", fixed_text(*order_.tolerance_steps, 1))
+        order_.keep_words = order_.keep_piece.empty() ? "No keep-piece is written down to hold it against"
+                                                      : "Hold it against keep-piece " + order_.keep_piece;
+        order_.keep_words += order_.tolerance_steps ? fmt::format(": within {} of a tone is near enough.",
+                                                                  fixed_text(*order_.tolerance_steps, 1))
                                                     : "; how near is near enough is not written down.";
     }
 
@@ -289,6 +331,8 @@ private:
 
 }  // namespace
 
-Result<RepeatOrder> repeat_order(Studio& studio, const Learned& learned, const RepeatAsk& ask) { return Repeater(studio, learned, ask).make(); }
+Result<RepeatOrder> repeat_order(Studio& studio, const Learned& learned, const RepeatAsk& ask) {
+    return Repeater(studio, learned, ask).make();
+}
 
 }  // namespace tonebath::app

@@ -1,5 +1,5 @@
-// An order wanted again: today's time for the dose that was stored, what is no longer as it was then, and the strips that
-// find the tone again. The seconds of then are shown beside it and never used.
+// An order wanted again: today's time for the dose that was stored, what is no longer as it was then, and the strips
+// that find the tone again. The seconds of then are shown beside it and never used.
 #pragma once
 
 #include "app/learning.hpp"
@@ -25,36 +25,36 @@ enum class Likeness { same, changed, not_known };
 
 // One thing that bears on the tone, then and now. Empty = not written down.
 struct RepeatChange {
-    std::string what;                 // "lot", "vessel", "thermometer", "cup, source of the metal"
-    std::string then, now;            // "LS-1", "LS-2"
+    std::string what;       // "lot", "vessel", "thermometer", "cup, source of the metal"
+    std::string then, now;  // "LS-1", "LS-2"
     Likeness likeness = Likeness::not_known;
 };
 
 enum class DoseFrom { nowhere, typed, target, records };
 
 struct RepeatOrder {
-    std::string number;               // "R-07", as asked
-    std::string pattern;              // what is repeated: "order R-07", "L-058"
-    std::size_t pieces = 0;           // of the pattern
+    std::string number;      // "R-07", as asked
+    std::string pattern;     // what is repeated: "order R-07", "L-058"
+    std::size_t pieces = 0;  // of the pattern
     Id<ToneScale> scale_id;
     Id<Tone> tone_id;
-    std::string tone;                 // word
-    std::string target;               // name; empty = none written down
-    std::string keep_words;           // what it is held against, and how near is near enough
+    std::string tone;        // word
+    std::string target;      // name; empty = none written down
+    std::string keep_words;  // what it is held against, and how near is near enough
     std::optional<double> tolerance_steps;
     std::string keep_piece;
 
     DoseFrom dose_from = DoseFrom::nowhere;
-    std::optional<double> dose_s;     // at 60 °C, fresh
-    std::string dose_words;           // where it comes from, or why there is none
-    std::optional<double> then_s;     // middle of the pieces' real seconds then
-    std::string then_words;           // "34 s in bath 1, 1 Oct 2025": not to be copied
+    std::optional<double> dose_s;  // at 60 °C, fresh
+    std::string dose_words;        // where it comes from, or why there is none
+    std::optional<double> then_s;  // middle of the pieces' real seconds then
+    std::string then_words;        // "34 s in bath 1, 1 Oct 2025": not to be copied
 
-    std::string bath;                 // number; empty = none in use
+    std::string bath;                            // number; empty = none in use
     std::optional<double> out_s, low_s, high_s;  // today, with the 80 % range; none without a dose
-    std::optional<Refusal> no_time;   // why there is none
+    std::optional<Refusal> no_time;              // why there is none
     std::vector<RepeatChange> changes;
-    std::vector<double> strips_s;     // dip these first
+    std::vector<double> strips_s;  // dip these first
     std::string strip_words;
     std::vector<std::string> cautions;
 };

@@ -21,7 +21,9 @@ using Words = std::set<std::string>;
 
 constexpr double kRightWithin_c = 0.1;  // ours: a thermometer that is off by less is right
 
-std::string in_words(const Words& words) { return joined({words.begin(), words.end()}, " / "); }
+std::string in_words(const Words& words) {
+    return joined({words.begin(), words.end()}, " / ");
+}
 
 // A bath's facts in words; what is not written down is left out.
 struct BathWords {
@@ -84,7 +86,9 @@ public:
         }
     }
 
-    void sealer(const RepeatPattern& pattern) { compare("sealed with", sealed_with(pattern.pieces), sealed_with(pattern.newer)); }
+    void sealer(const RepeatPattern& pattern) {
+        compare("sealed with", sealed_with(pattern.pieces), sealed_with(pattern.newer));
+    }
 
     void who(const std::vector<std::vector<Dip>>& dips) {
         Words then;
@@ -104,7 +108,8 @@ public:
         const auto rank = [](const RepeatChange& change) {
             return change.likeness == Likeness::changed ? 0 : change.likeness == Likeness::not_known ? 1 : 2;
         };
-        std::stable_sort(changes_.begin(), changes_.end(), [&](const RepeatChange& a, const RepeatChange& b) { return rank(a) < rank(b); });
+        std::stable_sort(changes_.begin(), changes_.end(),
+                         [&](const RepeatChange& a, const RepeatChange& b) { return rank(a) < rank(b); });
         return std::move(changes_);
     }
 
@@ -118,7 +123,8 @@ private:
         if (lot) {
             put(words.lot, lot->number);
             if (bath.amount && bath.water && bath.water->ml() > 0.0) {
-                put(words.make_up, fmt::format("{} {}/L", fixed_text(*bath.amount / (bath.water->ml() / 1000.0), 1), word_of(lot->unit)));
+                put(words.make_up, fmt::format("{} {}/L", fixed_text(*bath.amount / (bath.water->ml() / 1000.0), 1),
+                                               word_of(lot->unit)));
             }
         }
         const auto vessel = bath.vessel_id ? store::find(log_, *bath.vessel_id) : std::nullopt;
@@ -138,10 +144,12 @@ private:
 
     // "T2, reads 4.0 °C high": of the one named with the reading, else the one in use at that moment.
     std::string thermometer_words(const Reading& reading) {
-        std::optional<Thermometer> thermometer = reading.thermometer_id ? store::find(log_, *reading.thermometer_id) : std::nullopt;
+        std::optional<Thermometer> thermometer =
+            reading.thermometer_id ? store::find(log_, *reading.thermometer_id) : std::nullopt;
         if (!thermometer) {
-            const auto in_use = store::list<Thermometer>(log_, "WHERE in_use_from_utc_ms <= ?1 ORDER BY in_use_from_utc_ms DESC, id LIMIT 1",
-                                                         {reading.at.utc_ms});
+            const auto in_use = store::list<Thermometer>(
+                log_, "WHERE in_use_from_utc_ms <= ?1 ORDER BY in_use_from_utc_ms DESC, id LIMIT 1",
+                {reading.at.utc_ms});
             if (in_use.empty()) {
                 return {};
             }
@@ -150,9 +158,10 @@ private:
         Reading by_it = reading;
         by_it.thermometer_id = thermometer->id;
         const double correction_c = thermometer_correction_c(log_, by_it);
-        return std::abs(correction_c) < kRightWithin_c ? thermometer->number
-                                                       : fmt::format("{}, reads {} °C {}", thermometer->number, fixed_text(std::abs(correction_c), 1),
-                                                                     correction_c < 0.0 ? "high" : "low");
+        return std::abs(correction_c) < kRightWithin_c
+                   ? thermometer->number
+                   : fmt::format("{}, reads {} °C {}", thermometer->number, fixed_text(std::abs(correction_c), 1),
+                                 correction_c < 0.0 ? "high" : "low");
     }
 
     std::map<std::string, PartWords> part_words(const std::vector<Piece>& pieces) {
@@ -163,9 +172,10 @@ private:
                 const auto metal = part.metal_id ? store::find(log_, *part.metal_id) : std::nullopt;
                 put(words.metal, metal ? metal->name : std::string());
                 put(words.source, part.note);
-                put(words.surface, part.surface);
-                const auto prepared = last_preparation(studio_, subject_of(studio_, part));
-                put(words.surface, prepared ? prepared->surface : std::string());
+                // Its own; what a batch was prepared to stands in where nothing is written of the part.
+                const auto prepared =
+                    part.surface.empty() ? last_preparation(studio_, subject_of(studio_, part)) : std::nullopt;
+                put(words.surface, prepared ? prepared->surface : part.surface);
             }
         }
         return all;
@@ -190,8 +200,8 @@ private:
 
 }  // namespace
 
-std::vector<RepeatChange> repeat_changes(Studio& studio, const RepeatPattern& pattern, const std::vector<std::vector<Dip>>& dips,
-                                         const std::optional<Bath>& today) {
+std::vector<RepeatChange> repeat_changes(Studio& studio, const RepeatPattern& pattern,
+                                         const std::vector<std::vector<Dip>>& dips, const std::optional<Bath>& today) {
     Comparer comparer(studio);
     comparer.baths(dips, today);
     comparer.parts(pattern);

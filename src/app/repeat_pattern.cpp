@@ -59,7 +59,8 @@ std::vector<Piece> newest_of_design(Studio& studio, const std::vector<Piece>& pa
         return {};
     }
     std::vector<Piece> newer;
-    for (Piece& piece : store::list<Piece>(studio.log(), "WHERE design = ?1 ORDER BY made_utc_ms DESC, id DESC", {pattern.front().design})) {
+    for (Piece& piece : store::list<Piece>(studio.log(), "WHERE design = ?1 ORDER BY made_utc_ms DESC, id DESC",
+                                           {pattern.front().design})) {
         if (holds(pattern, piece) || (!newer.empty() && piece.batch_id != newer.front().batch_id)) {
             break;  // older than the pattern, or of an earlier batch
         }
@@ -84,7 +85,8 @@ Result<RepeatPattern> repeat_pattern(Studio& studio, const std::string& number) 
         if (order->id != first.id) {
             pattern.newer = pieces_of(studio, *order);
         } else {
-            const auto repeats = store::list<Order>(studio.log(), "WHERE repeat_of = ?1 ORDER BY made_utc_ms DESC, id DESC LIMIT 1", {first.id.text});
+            const auto repeats = store::list<Order>(
+                studio.log(), "WHERE repeat_of = ?1 ORDER BY made_utc_ms DESC, id DESC LIMIT 1", {first.id.text});
             pattern.newer = repeats.empty() ? std::vector<Piece>{} : pieces_of(studio, repeats.front());
         }
     } else {
@@ -129,7 +131,8 @@ std::vector<Subject> on_scale(Studio& studio, const Piece& piece, const Id<ToneS
     return subjects;
 }
 
-std::vector<std::vector<Dip>> dips_on_scale(Studio& studio, const std::vector<Piece>& pieces, const Id<ToneScale>& scale) {
+std::vector<std::vector<Dip>> dips_on_scale(Studio& studio, const std::vector<Piece>& pieces,
+                                            const Id<ToneScale>& scale) {
     std::vector<std::vector<Dip>> all;
     for (const Piece& piece : pieces) {
         // Two parts of one metal go through the same bath together: the first speaks for the piece.

@@ -17,10 +17,10 @@ class Studio;
 
 // The pieces that set the pattern, with their parts, and what was dipped of them.
 struct RepeatPattern {
-    std::string name;                        // "order R-07", "L-058"
+    std::string name;  // "order R-07", "L-058"
     std::vector<Piece> pieces;
     std::optional<Target> target;
-    std::vector<Piece> newer;                // pieces of the repeat, else those of the newest batch of the same design
+    std::vector<Piece> newer;  // pieces of the repeat, else those of the newest batch of the same design
 };
 
 // Refusal "repeat.unknown".
@@ -30,6 +30,7 @@ struct RepeatPattern {
 // The parts of a piece whose metal is that of the scale, each as what is dipped; the piece itself where it has none.
 [[nodiscard]] std::vector<Subject> on_scale(Studio& studio, const Piece& piece, const Id<ToneScale>& scale);
 // Their dips in all the pieces, piece by piece.
-[[nodiscard]] std::vector<std::vector<Dip>> dips_on_scale(Studio& studio, const std::vector<Piece>& pieces, const Id<ToneScale>& scale);
+[[nodiscard]] std::vector<std::vector<Dip>> dips_on_scale(Studio& studio, const std::vector<Piece>& pieces,
+                                                          const Id<ToneScale>& scale);
 
 }  // namespace tonebath::app

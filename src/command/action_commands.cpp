@@ -4,8 +4,8 @@
 #include "app/answers.hpp"
 #include "base/text.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include <algorithm>
 #include <map>
@@ -83,10 +83,12 @@ void add_action_commands(CLI::App& parser, const Session& session, std::function
         }
         command->add_option("--answer", typed->answers, "Answer to a question, in the words on offer");
         command->add_option("--keep", typed->kept, "Code of a question that is answered \"keep it\"");
-        command->add_option("--from-memory", typed->from_memory, "Fields that are typed from memory, by their option's name");
+        command->add_option("--from-memory", typed->from_memory,
+                            "Fields that are typed from memory, by their option's name");
         command->callback([&session, &spec, &chosen, typed] {
             chosen = [&session, &spec, typed] {
-                return with_studio(session, Use::writes, [&](app::Studio& studio) { return carry_out(session, studio, spec, *typed); });
+                return with_studio(session, Use::writes,
+                                   [&](app::Studio& studio) { return carry_out(session, studio, spec, *typed); });
             };
         });
     }

@@ -14,8 +14,12 @@ Result<Bath> bath_or_newest(app::Studio& studio, const std::string& typed) {
             return app::resolve<Bath>(studio, "Bath", row.id.text);
         }
     }
-    return Refusal{.code = "bath.none_in_use", .field = "Bath", .value = {}, .message = "no bath is in use.",
-                   .remedy = "Make one up, or name one with --bath.", .answers = {}};
+    return Refusal{.code = "bath.none_in_use",
+                   .field = "Bath",
+                   .value = {},
+                   .message = "no bath is in use.",
+                   .remedy = "Make one up, or name one with --bath.",
+                   .answers = {}};
 }
 
 }  // namespace tonebath::command

@@ -25,12 +25,17 @@ void add_shared_options(CLI::App& parser, Session& session) {
         "The log to use; without it the usual place");
     parser.add_flag("--demo", session.demo, "Use the invented demo studio, never your own log")->excludes(log);
     parser.add_option("--who", session.who, "Initials of who is at the bench, from now on");
-    parser.add_flag_callback("--json", [&session] { session.style = Style::json; }, "Answer in JSON");
-    parser.add_flag_callback("--csv", [&session] { session.style = Style::csv; }, "Lists as CSV");
-    parser.add_flag_callback("--fahrenheit", [&session] { session.units.temperature = UnitChoice::Temperature::fahrenheit; },
-                             "Bare temperatures are °F");
-    parser.add_flag_callback("--cups", [&session] { session.units.volume = UnitChoice::Volume::cups; }, "Bare volumes are US cups");
-    parser.add_flag_callback("--ounces", [&session] { session.units.mass = UnitChoice::Mass::ounces; }, "Bare masses are ounces");
+    parser.add_flag_callback(
+        "--json", [&session] { session.style = Style::json; }, "Answer in JSON");
+    parser.add_flag_callback(
+        "--csv", [&session] { session.style = Style::csv; }, "Lists as CSV");
+    parser.add_flag_callback(
+        "--fahrenheit", [&session] { session.units.temperature = UnitChoice::Temperature::fahrenheit; },
+        "Bare temperatures are °F");
+    parser.add_flag_callback(
+        "--cups", [&session] { session.units.volume = UnitChoice::Volume::cups; }, "Bare volumes are US cups");
+    parser.add_flag_callback(
+        "--ounces", [&session] { session.units.mass = UnitChoice::Mass::ounces; }, "Bare masses are ounces");
 }
 
 }  // namespace
@@ -40,14 +45,17 @@ int run(int argc, char** argv) {
     Session session;
     session.log = places.log_file;
     if (!places.shared) {
-        std::fputs("tonebath: the folders data and checklists that belong to the program are not found. "
-                   "Install it again, or name their folder in TONEBATH_DATA.\n", stderr);
+        std::fputs(
+            "tonebath: the folders data and checklists that belong to the program are not found. "
+            "Install it again, or name their folder in TONEBATH_DATA.\n",
+            stderr);
         return static_cast<int>(Exit::environment);
     }
     session.data = *places.shared / "data";
     session.checklists = *places.shared / "checklists";
 
-    CLI::App parser("Tonebath: repeatable patina tones for a jewellery bench. Without a command it opens its window.", "tonebath");
+    CLI::App parser("Tonebath: repeatable patina tones for a jewellery bench. Without a command it opens its window.",
+                    "tonebath");
     parser.set_version_flag("--version", "tonebath " + std::string(version()));
     parser.require_subcommand(1);
     parser.fallthrough();  // --json and the like may stand after the command too

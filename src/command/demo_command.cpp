@@ -1,8 +1,8 @@
 #include "app/demo/demo.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 namespace tonebath::command {
 
@@ -16,7 +16,8 @@ void add_demo_command(CLI::App& parser, const Session& session, std::function<Ex
             if (!made) {
                 return say_refusal(session, made.error());
             }
-            return say(session, app::Outcome{.said = fmt::format("The invented studio is in {}. Open it with --log.", file->string())});
+            return say(session, app::Outcome{.said = fmt::format("The invented studio is in {}. Open it with --log.",
+                                                                 file->string())});
         };
     });
 }

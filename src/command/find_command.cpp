@@ -2,8 +2,8 @@
 #include "base/text.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 namespace tonebath::command {
 
@@ -14,7 +14,8 @@ void add_find_command(CLI::App& parser, const Session& session, std::function<Ex
     command->callback([&session, &chosen, words] {
         chosen = [&session, words] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) {
-                app::RecordTable table{.noun = "such record", .columns = {{.name = "noun"}, {.name = "number"}, {.name = "line"}}};
+                app::RecordTable table{.noun = "such record",
+                                       .columns = {{.name = "noun"}, {.name = "number"}, {.name = "line"}}};
                 for (const app::Hit& hit : app::find_anything(studio, joined(*words, " "), 200)) {
                     table.rows.push_back({hit.noun, hit.number, hit.line});
                 }

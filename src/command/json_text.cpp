@@ -10,7 +10,9 @@ namespace tonebath::command {
 
 using Json = nlohmann::ordered_json;
 
-void print_json(const Json& value) { print(value.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"); }
+void print_json(const Json& value) {
+    print(value.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+}
 
 Json json_of(std::optional<double> value) {
     return value && std::isfinite(*value) ? Json(std::round(*value * 1000.0) / 1000.0) : Json(nullptr);
@@ -21,7 +23,9 @@ Json json_of(const Refusal& refusal) {
             {"message", refusal.message}, {"remedy", refusal.remedy}, {"answers", refusal.answers}};
 }
 
-std::string json_of(const Stamp& at) { return iso_text(at); }
+std::string json_of(const Stamp& at) {
+    return iso_text(at);
+}
 
 Json json_of(const app::Plan& plan) {
     if (plan.refusal) {
@@ -53,7 +57,11 @@ Json json_of(const app::Plan& plan) {
             {"agree", plan.agree_words},
             {"rests_on", plan.rests_on},
             {"cautions", plan.cautions},
-            {"strip", {{"at_s", json_of(plan.strip_at_s)}, {"low_s", json_of(plan.strip_low_s)}, {"high_s", json_of(plan.strip_high_s)}, {"words", plan.strip_words}}}};
+            {"strip",
+             {{"at_s", json_of(plan.strip_at_s)},
+              {"low_s", json_of(plan.strip_low_s)},
+              {"high_s", json_of(plan.strip_high_s)},
+              {"words", plan.strip_words}}}};
 }
 
 }  // namespace tonebath::command

@@ -6,8 +6,8 @@
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include <memory>
@@ -25,10 +25,12 @@ struct TaughtScale {
 };
 
 // Scales with records, or the one that was asked for.
-std::vector<TaughtScale> taught_scales(app::Studio& studio, const app::Learned& learned, const std::optional<ToneScale>& only) {
+std::vector<TaughtScale> taught_scales(app::Studio& studio, const app::Learned& learned,
+                                       const std::optional<ToneScale>& only) {
     std::vector<TaughtScale> all;
     for (app::ScaleView& scale : app::scales_view(studio)) {
-        TaughtScale one{.begins = app::tone_begins(learned, scale.id), .used = app::learned_records(learned, scale.id).size()};
+        TaughtScale one{.begins = app::tone_begins(learned, scale.id),
+                        .used = app::learned_records(learned, scale.id).size()};
         if (!one.begins.empty() && (only ? only->id == scale.id : one.used > 0)) {
             one.scale = std::move(scale);
             all.push_back(std::move(one));
@@ -41,21 +43,27 @@ std::string range_text(double middle, double low, double high, const std::string
     return fmt::format("{} {} ({} to {})", fixed_text(middle, 2), unit, fixed_text(low, 2), fixed_text(high, 2));
 }
 
-std::string seconds(double value) { return text_of(Seconds::from_seconds(value)); }
+std::string seconds(double value) {
+    return text_of(Seconds::from_seconds(value));
+}
 
 std::string learned_text(const app::Learned& learned, const std::vector<TaughtScale>& scales) {
-    std::string text = fmt::format("Learned from {}. In brackets: 80 of 100.\n", counted(app::records_used(learned), "record", "records"));
+    std::string text = fmt::format("Learned from {}. In brackets: 80 of 100.\n",
+                                   counted(app::records_used(learned), "record", "records"));
     for (const app::LearnedFigure& figure : app::learned_figures(learned)) {
         text += fmt::format("  {}: {}\n", figure.name, range_text(figure.middle, figure.low, figure.high, figure.unit));
-        text += fmt::format("    before any record: {}\n", range_text(figure.prior_middle, figure.prior_low, figure.prior_high, figure.unit));
+        text += fmt::format("    before any record: {}\n",
+                            range_text(figure.prior_middle, figure.prior_low, figure.prior_high, figure.unit));
         text += fmt::format("    from: {}\n", figure.source);
     }
     for (const TaughtScale& one : scales) {
-        text += fmt::format("{}, {}: where each tone begins, seconds at 60 °C, fresh\n", one.scale.name, counted(one.used, "record", "records"));
+        text += fmt::format("{}, {}: where each tone begins, seconds at 60 °C, fresh\n", one.scale.name,
+                            counted(one.used, "record", "records"));
         for (std::size_t i = 0; i < one.begins.size() && i < one.scale.tones.size(); ++i) {
             const app::ToneBegins& begins = one.begins[i];
             text += i == 0 ? fmt::format("  {:<14} bare metal\n", one.scale.tones[i].word)
-                           : fmt::format("  {:<14} {} ({} to {})\n", one.scale.tones[i].word, seconds(begins.middle_s), seconds(begins.low_s), seconds(begins.high_s));
+                           : fmt::format("  {:<14} {} ({} to {})\n", one.scale.tones[i].word, seconds(begins.middle_s),
+                                         seconds(begins.low_s), seconds(begins.high_s));
         }
     }
     if (scales.empty()) {
@@ -67,15 +75,23 @@ std::string learned_text(const app::Learned& learned, const std::vector<TaughtSc
 Json json_of_learned(const app::Learned& learned, const std::vector<TaughtScale>& scales) {
     Json figures = Json::array();
     for (const app::LearnedFigure& figure : app::learned_figures(learned)) {
-        figures.push_back({{"name", figure.name}, {"unit", figure.unit}, {"middle", json_of(figure.middle)}, {"low", json_of(figure.low)},
-                           {"high", json_of(figure.high)}, {"prior_middle", json_of(figure.prior_middle)}, {"prior_low", json_of(figure.prior_low)},
-                           {"prior_high", json_of(figure.prior_high)}, {"prior_source", figure.source}});
+        figures.push_back({{"name", figure.name},
+                           {"unit", figure.unit},
+                           {"middle", json_of(figure.middle)},
+                           {"low", json_of(figure.low)},
+                           {"high", json_of(figure.high)},
+                           {"prior_middle", json_of(figure.prior_middle)},
+                           {"prior_low", json_of(figure.prior_low)},
+                           {"prior_high", json_of(figure.prior_high)},
+                           {"prior_source", figure.source}});
     }
     Json all_scales = Json::array();
     for (const TaughtScale& one : scales) {
         Json tones = Json::array();
         for (std::size_t i = 0; i < one.begins.size() && i < one.scale.tones.size(); ++i) {
-            tones.push_back({{"tone", one.scale.tones[i].word}, {"begins_s", json_of(one.begins[i].middle_s)}, {"low_s", json_of(one.begins[i].low_s)},
+            tones.push_back({{"tone", one.scale.tones[i].word},
+                             {"begins_s", json_of(one.begins[i].middle_s)},
+                             {"low_s", json_of(one.begins[i].low_s)},
                              {"high_s", json_of(one.begins[i].high_s)}});
         }
         all_scales.push_back({{"scale", one.scale.name}, {"records", one.used}, {"tones", tones}});
@@ -105,7 +121,8 @@ Exit tell(const Session& session, app::Studio& studio, const std::string& scale)
 }  // namespace
 
 void add_learned_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    CLI::App* command = parser.add_subcommand("learned", "What the log has taught: heat, strength, fade, and where each tone begins");
+    CLI::App* command =
+        parser.add_subcommand("learned", "What the log has taught: heat, strength, fade, and where each tone begins");
     const auto scale = std::make_shared<std::string>();
     command->add_option("--scale", *scale, "Only this scale: sterling; without it all that have records");
     command->callback([&session, &chosen, scale] {

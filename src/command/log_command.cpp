@@ -2,8 +2,8 @@
 #include "command/action_commands.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 namespace tonebath::command {
 
@@ -16,7 +16,8 @@ Exit check(const Session& session, app::Studio& studio) {
         table.rows.push_back({fault});
     }
     if (faults.empty() && session.style == Style::text) {
-        print(fmt::format("{} is whole: every page and every reference was looked at.\n", studio.options().log.string()));
+        print(
+            fmt::format("{} is whole: every page and every reference was looked at.\n", studio.options().log.string()));
         return Exit::done;
     }
     static_cast<void>(say_table(session, table));
@@ -44,17 +45,19 @@ void add_log_command(CLI::App& parser, const Session& session, std::function<Exi
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return check(session, studio); });
         };
     });
-    log->add_subcommand("backup", "Copy the log into its folder of dated backups, and read the copy back")->callback([&] {
-        chosen = [&session] {
-            return with_studio(session, Use::reads, [&](app::Studio& studio) { return back_up(session, studio); });
-        };
-    });
+    log->add_subcommand("backup", "Copy the log into its folder of dated backups, and read the copy back")
+        ->callback([&] {
+            chosen = [&session] {
+                return with_studio(session, Use::reads, [&](app::Studio& studio) { return back_up(session, studio); });
+            };
+        });
     log->add_subcommand("backups", "The dated backups and what they hold")->callback([&] {
         chosen = [&session] { return say_table(session, app::backup_list(session.log)); };
     });
 
     const auto file = std::make_shared<std::filesystem::path>();
-    CLI::App* restore = log->add_subcommand("restore", "Put a backup in the place of the log; what stood there is kept");
+    CLI::App* restore =
+        log->add_subcommand("restore", "Put a backup in the place of the log; what stood there is kept");
     restore->add_option("backup", *file, "The backup's file")->required();
     restore->callback([&session, &chosen, file] {
         chosen = [&session, file] {
@@ -62,8 +65,10 @@ void add_log_command(CLI::App& parser, const Session& session, std::function<Exi
             if (!kept) {
                 return say_refusal(session, kept.error());
             }
-            return say(session, app::Outcome{.said = kept->empty() ? "The backup is now the log."
-                                                                   : "The backup is now the log; the one before is kept as " + *kept + "."});
+            return say(session,
+                       app::Outcome{.said = kept->empty() ? "The backup is now the log."
+                                                          : "The backup is now the log; the one before is kept as " +
+                                                                *kept + "."});
         };
     });
 
@@ -74,8 +79,9 @@ void add_log_command(CLI::App& parser, const Session& session, std::function<Exi
     changes->add_option("--record", *record, "Only those of this record, by its id");
     changes->callback([&session, &chosen, limit, record] {
         chosen = [&session, limit, record] {
-            return with_studio(session, Use::reads,
-                               [&](app::Studio& studio) { return say_table(session, app::log_changes(studio, *limit, *record)); });
+            return with_studio(session, Use::reads, [&](app::Studio& studio) {
+                return say_table(session, app::log_changes(studio, *limit, *record));
+            });
         };
     });
 }

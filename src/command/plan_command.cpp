@@ -7,8 +7,8 @@
 #include "command/plan_words.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include <memory>
@@ -23,8 +23,13 @@ struct Asked {
 };
 
 Refusal no_aim(std::string field, std::string message) {
-    return {.code = "plan.no_aim", .field = std::move(field), .value = {}, .message = std::move(message),
-            .remedy = "Name a tone and its metal (--tone blue --metal sterling), or a target (--target \"Limpet lid blue\").", .answers = {}};
+    return {.code = "plan.no_aim",
+            .field = std::move(field),
+            .value = {},
+            .message = std::move(message),
+            .remedy =
+                "Name a tone and its metal (--tone blue --metal sterling), or a target (--target \"Limpet lid blue\").",
+            .answers = {}};
 }
 
 Result<Tone> aim_of(app::Studio& studio, const Asked& asked) {
@@ -49,7 +54,8 @@ Result<Tone> aim_of(app::Studio& studio, const Asked& asked) {
     return app::tone_on(studio, *scale, "Tone", asked.tone);
 }
 
-Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std::string& bath_number, std::string& tone_word) {
+Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std::string& bath_number,
+                                    std::string& tone_word) {
     const auto bath = bath_or_newest(studio, asked.bath);
     if (!bath) {
         return bath.error();
@@ -58,12 +64,17 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std
     if (!tone) {
         return tone.error();
     }
-    app::PlanRequest request{.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id, .as_it_comes = asked.as_it_comes};
+    app::PlanRequest request{
+        .bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id, .as_it_comes = asked.as_it_comes};
     if (!asked.at.empty()) {
         request.drop_at = parse_moment(asked.at, studio.now());
         if (!request.drop_at) {
-            return Refusal{.code = "text.not_a_moment", .field = "At", .value = shown(asked.at), .message = "that is not read as a moment.",
-                           .remedy = "Type it as \"10:15\" or \"31 Mar 2026 10:15\".", .answers = {}};
+            return Refusal{.code = "text.not_a_moment",
+                           .field = "At",
+                           .value = shown(asked.at),
+                           .message = "that is not read as a moment.",
+                           .remedy = "Type it as \"10:15\" or \"31 Mar 2026 10:15\".",
+                           .answers = {}};
         }
     }
     if (!asked.agitation.empty()) {
@@ -75,8 +86,12 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std
             return dose.error();
         }
         if (dose->seconds() < 0.0) {
-            return Refusal{.code = "dose.negative", .field = "Dose done", .value = shown(asked.dose_done), .message = "a dose is not below 0.",
-                           .remedy = "Type what the piece already had, as seconds at 60 °C, fresh.", .answers = {}};
+            return Refusal{.code = "dose.negative",
+                           .field = "Dose done",
+                           .value = shown(asked.dose_done),
+                           .message = "a dose is not below 0.",
+                           .remedy = "Type what the piece already had, as seconds at 60 °C, fresh.",
+                           .answers = {}};
         }
         request.dose_done_s = dose->seconds();
     }
@@ -98,11 +113,13 @@ Exit plan(const Session& session, app::Studio& studio, const Asked& asked) {
     }
     const Stamp drop = request->drop_at.value_or(studio.now());
     if (session.style == Style::json) {
-        nlohmann::ordered_json all{{"bath", bath}, {"tone", tone}, {"drop_at", json_of(drop)}, {"invented", studio.demo()}};
+        nlohmann::ordered_json all{
+            {"bath", bath}, {"tone", tone}, {"drop_at", json_of(drop)}, {"invented", studio.demo()}};
         all.update(json_of(plan));
         print_json(all);
     } else {
-        print(fmt::format("{} in bath {}, dropped {}{}\n", tone, bath, date_time_text(drop), studio.demo() ? "  (invented demo studio)" : "") +
+        print(fmt::format("{} in bath {}, dropped {}{}\n", tone, bath, date_time_text(drop),
+                          studio.demo() ? "  (invented demo studio)" : "") +
               plan_text(plan, tone));
     }
     return Exit::done;
@@ -111,7 +128,8 @@ Exit plan(const Session& session, app::Studio& studio, const Asked& asked) {
 }  // namespace
 
 void add_plan_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    CLI::App* command = parser.add_subcommand("plan", "How long, now: the time to a tone in a bath, with its range and what it rests on");
+    CLI::App* command = parser.add_subcommand(
+        "plan", "How long, now: the time to a tone in a bath, with its range and what it rests on");
     const auto asked = std::make_shared<Asked>();
     command->add_option("--bath", asked->bath, "Its number; without it the newest in use");
     command->add_option("--tone", asked->tone, "The tone's word: blue, or \"sterling: blue\"");
@@ -120,7 +138,8 @@ void add_plan_command(CLI::App& parser, const Session& session, std::function<Ex
     command->add_option("--target", asked->target, "A target tone instead of tone and metal");
     command->add_flag("--as-it-comes", asked->as_it_comes, "Aim where the tone begins, not at its middle");
     command->add_option("--at", asked->at, "When it is dropped: 10:15; without it now");
-    command->add_option("--agitation", asked->agitation, "As it will be moved; without it as the bath")->check(CLI::IsMember({"still", "gentle", "brisk"}));
+    command->add_option("--agitation", asked->agitation, "As it will be moved; without it as the bath")
+        ->check(CLI::IsMember({"still", "gentle", "brisk"}));
     command->add_option("--dose-done", asked->dose_done, "Dose that the piece already had, seconds at 60 °C, fresh");
     command->callback([&session, &chosen, asked] {
         chosen = [&session, asked] {

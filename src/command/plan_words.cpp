@@ -9,7 +9,9 @@ namespace tonebath::command {
 
 namespace {
 
-std::string seconds(double value) { return text_of(Seconds::from_seconds(value)); }
+std::string seconds(double value) {
+    return text_of(Seconds::from_seconds(value));
+}
 
 std::string alone_text(const app::AloneLine& alone) {
     std::string text = "  your strips alone: ";
@@ -30,7 +32,8 @@ std::string plan_text(const app::Plan& plan, const std::string& tone) {
     if (plan.refusal) {
         return "  " + plan.refusal->text() + "\n";
     }
-    std::string text = fmt::format("  out at {}, aim {} to {}\n", seconds(*plan.out_s), seconds(*plan.aim_low_s), seconds(*plan.aim_high_s));
+    std::string text = fmt::format("  out at {}, aim {} to {}\n", seconds(*plan.out_s), seconds(*plan.aim_low_s),
+                                   seconds(*plan.aim_high_s));
     if (plan.look_s) {
         text += fmt::format("  look from {}\n", seconds(*plan.look_s));
     }
@@ -40,8 +43,9 @@ std::string plan_text(const app::Plan& plan, const std::string& tone) {
     if (plan.dose_s) {
         text += fmt::format("  equal to {} at 60 °C, fresh\n", seconds(*plan.dose_s));
     }
-    text += plan.lands_from == plan.lands_to ? fmt::format("  this piece may land: {}\n", plan.lands_from)
-                                             : fmt::format("  this piece may land: {} to {}\n", plan.lands_from, plan.lands_to);
+    text += plan.lands_from == plan.lands_to
+                ? fmt::format("  this piece may land: {}\n", plan.lands_from)
+                : fmt::format("  this piece may land: {} to {}\n", plan.lands_from, plan.lands_to);
     if (plan.over_chance) {
         text += fmt::format("  goes past {} in {} of 100\n", tone, fixed_text(100.0 * *plan.over_chance, 0));
     }

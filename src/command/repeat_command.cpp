@@ -5,8 +5,8 @@
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include <memory>
@@ -21,21 +21,29 @@ struct Asked {
     std::string number, bath, dose, dose_temp;
 };
 
-std::string seconds(double value) { return text_of(Seconds::from_seconds(value)); }
+std::string seconds(double value) {
+    return text_of(Seconds::from_seconds(value));
+}
 
 std::string_view word_of(app::Likeness likeness) {
     switch (likeness) {
-        case app::Likeness::same:
-            return "the same";
-        case app::Likeness::changed:
-            return "changed";
-        case app::Likeness::not_known:
-            return "not known";
+        case app::Likeness::same: return "the same";
+        case app::Likeness::changed: return "changed";
+        case app::Likeness::not_known: return "not known";
     }
     return "";
 }
 
-std::string or_not_written(const std::string& words) { return words.empty() ? "not written down" : words; }
+std::string then_and_now(const app::RepeatChange& change) {
+    if (change.likeness == app::Likeness::same) {
+        return change.now;
+    }
+    if (change.then.empty() && change.now.empty()) {
+        return "not written down, then or now";
+    }
+    const std::string none = "not written down";
+    return (change.then.empty() ? none : change.then) + ", now " + (change.now.empty() ? none : change.now);
+}
 
 std::string repeat_text(const app::RepeatOrder& order) {
     std::string text = fmt::format("{} again, {} as {}{}\n", order.number, order.tone, order.pattern,
@@ -44,7 +52,8 @@ std::string repeat_text(const app::RepeatOrder& order) {
         text += fmt::format("  dose: {} at 60 °C, fresh; {}\n", seconds(*order.dose_s), order.dose_words);
     }
     if (order.out_s) {
-        text += fmt::format("  today in bath {}: {}, aim {} to {}\n", order.bath, seconds(*order.out_s), seconds(*order.low_s), seconds(*order.high_s));
+        text += fmt::format("  today in bath {}: {}, aim {} to {}\n", order.bath, seconds(*order.out_s),
+                            seconds(*order.low_s), seconds(*order.high_s));
     } else if (order.no_time) {
         text += "  " + order.no_time->text() + "\n";
     }
@@ -58,9 +67,7 @@ std::string repeat_text(const app::RepeatOrder& order) {
     }
     text += "Then and now:\n";
     for (const app::RepeatChange& change : order.changes) {
-        text += change.likeness == app::Likeness::same
-                    ? fmt::format("  {:<10} {}: {}\n", word_of(change.likeness), change.what, change.now)
-                    : fmt::format("  {:<10} {}: {}, now {}\n", word_of(change.likeness), change.what, or_not_written(change.then), or_not_written(change.now));
+        text += fmt::format("  {:<10} {}: {}\n", word_of(change.likeness), change.what, then_and_now(change));
     }
     return text;
 }
@@ -68,19 +75,36 @@ std::string repeat_text(const app::RepeatOrder& order) {
 Json json_of_repeat(const app::RepeatOrder& order) {
     Json changes = Json::array();
     for (const app::RepeatChange& change : order.changes) {
-        changes.push_back({{"what", change.what}, {"then", change.then.empty() ? Json(nullptr) : Json(change.then)},
-                           {"now", change.now.empty() ? Json(nullptr) : Json(change.now)}, {"is", word_of(change.likeness)}});
+        changes.push_back({{"what", change.what},
+                           {"then", change.then.empty() ? Json(nullptr) : Json(change.then)},
+                           {"now", change.now.empty() ? Json(nullptr) : Json(change.now)},
+                           {"is", word_of(change.likeness)}});
     }
     Json strips = Json::array();
     for (const double time_s : order.strips_s) {
         strips.push_back(json_of(time_s));
     }
-    return {{"number", order.number}, {"pattern", order.pattern}, {"pieces", order.pieces}, {"tone", order.tone}, {"target", order.target},
-            {"bath", order.bath}, {"dose_s", json_of(order.dose_s)}, {"dose_from", order.dose_words}, {"out_s", json_of(order.out_s)},
-            {"low_s", json_of(order.low_s)}, {"high_s", json_of(order.high_s)}, {"no_time", order.no_time ? json_of(*order.no_time) : Json(nullptr)},
-            {"then_s", json_of(order.then_s)}, {"then", order.then_words}, {"strips_s", strips}, {"strips", order.strip_words},
-            {"keep_piece", order.keep_piece}, {"tolerance_tones", json_of(order.tolerance_steps)}, {"keep", order.keep_words},
-            {"changes", changes}, {"cautions", order.cautions}};
+    return {{"number", order.number},
+            {"pattern", order.pattern},
+            {"pieces", order.pieces},
+            {"tone", order.tone},
+            {"target", order.target},
+            {"bath", order.bath},
+            {"dose_s", json_of(order.dose_s)},
+            {"dose_from", order.dose_words},
+            {"out_s", json_of(order.out_s)},
+            {"low_s", json_of(order.low_s)},
+            {"high_s", json_of(order.high_s)},
+            {"no_time", order.no_time ? json_of(*order.no_time) : Json(nullptr)},
+            {"then_s", json_of(order.then_s)},
+            {"then", order.then_words},
+            {"strips_s", strips},
+            {"strips", order.strip_words},
+            {"keep_piece", order.keep_piece},
+            {"tolerance_tones", json_of(order.tolerance_steps)},
+            {"keep", order.keep_words},
+            {"changes", changes},
+            {"cautions", order.cautions}};
 }
 
 Result<app::RepeatAsk> ask_of(app::Studio& studio, const Asked& asked) {
@@ -129,15 +153,18 @@ Exit repeat(const Session& session, app::Studio& studio, const Asked& asked) {
 }  // namespace
 
 void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    CLI::App* command = parser.add_subcommand("repeat", "An order wanted again: today's time for its dose, what changed since, strips to dip first");
+    CLI::App* command = parser.add_subcommand(
+        "repeat", "An order wanted again: today's time for its dose, what changed since, strips to dip first");
     const auto asked = std::make_shared<Asked>();
     command->add_option("number", asked->number, "Number of the order, or of a piece")->required();
     command->add_option("--bath", asked->bath, "Its number; without it the newest in use");
     CLI::Option* dose = command->add_option("--dose", asked->dose, "A dose typed instead of the stored one: \"90 s\"");
-    command->add_option("--dose-temp", asked->dose_temp, "The temperature that dose is told at; without it 60 °C")->needs(dose);
+    command->add_option("--dose-temp", asked->dose_temp, "The temperature that dose is told at; without it 60 °C")
+        ->needs(dose);
     command->callback([&session, &chosen, asked] {
         chosen = [&session, asked] {
-            return with_studio(session, Use::reads, [&](app::Studio& studio) { return repeat(session, studio, *asked); });
+            return with_studio(session, Use::reads,
+                               [&](app::Studio& studio) { return repeat(session, studio, *asked); });
         };
     });
 }

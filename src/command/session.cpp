@@ -37,13 +37,19 @@ Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
         return file.error();
     }
     const bool create = !session.demo && (use == Use::writes || !session.log_named);
-    return app::Studio::open({.log = *file, .create = create, .units = session.units, .data = session.data, .checklists = session.checklists},
+    return app::Studio::open({.log = *file,
+                              .create = create,
+                              .units = session.units,
+                              .data = session.data,
+                              .checklists = session.checklists},
                              system_clock());
 }
 
 }  // namespace
 
-void print(const std::string& text) { std::fwrite(text.data(), 1, text.size(), stdout); }
+void print(const std::string& text) {
+    std::fwrite(text.data(), 1, text.size(), stdout);
+}
 
 Exit with_studio(const Session& session, Use use, const std::function<Exit(app::Studio&)>& work) {
     auto open = opened(session, use);
@@ -92,12 +98,8 @@ Exit say_refusal(const Session& session, const Refusal& refusal) {
 
 Exit say_table(const Session& session, const app::RecordTable& table) {
     switch (session.style) {
-        case Style::json:
-            print(app::as_json(table));
-            break;
-        case Style::csv:
-            print(app::as_csv(table));
-            break;
+        case Style::json: print(app::as_json(table)); break;
+        case Style::csv: print(app::as_csv(table)); break;
         case Style::text:
             print(table.rows.empty() ? fmt::format("No {} yet.\n", table.noun) : app::as_text(table));
             break;

@@ -19,18 +19,18 @@ enum class Style { text, json, csv };
 enum class Use { reads, writes };
 
 struct Session {
-    std::filesystem::path log;         // --log, else the usual place
-    bool log_named = false;            // by --log
+    std::filesystem::path log;  // --log, else the usual place
+    bool log_named = false;     // by --log
     std::filesystem::path data;
     std::filesystem::path checklists;
-    bool demo = false;                 // --demo: the invented studio in a file of its own
-    std::string who;                   // --who: at the bench from this command on
+    bool demo = false;  // --demo: the invented studio in a file of its own
+    std::string who;    // --who: at the bench from this command on
     Style style = Style::text;
     UnitChoice units;
 };
 
-// Opens the log, or says why not and returns Exit::environment; then does `work`. Undo reaches back over the commands of
-// the last twelve hours.
+// Opens the log, or says why not and returns Exit::environment; then does `work`. Undo reaches back over the commands
+// of the last twelve hours.
 [[nodiscard]] Exit with_studio(const Session& session, Use use, const std::function<Exit(app::Studio&)>& work);
 
 // Says what an action did, or why it was refused, in the session's style: results on stdout, refusals on stderr (with

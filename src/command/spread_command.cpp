@@ -5,8 +5,8 @@
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include <memory>
@@ -30,29 +30,46 @@ Exit spread(const Session& session, app::Studio& studio, const std::string& numb
     }
     const auto found = app::batch_spread(studio, batch->id);
     if (!found) {
-        return say_refusal(session, {.code = "batch.no_pieces", .field = "Batch", .value = batch->number, .message = "it has no pieces.",
-                                     .remedy = "Add pieces to it and judge them first.", .answers = {}});
+        return say_refusal(session, {.code = "batch.no_pieces",
+                                     .field = "Batch",
+                                     .value = batch->number,
+                                     .message = "it has no pieces.",
+                                     .remedy = "Add pieces to it and judge them first.",
+                                     .answers = {}});
     }
     const std::vector<Tone> tones = app::tones_of(studio, {found->scale});
     if (session.style == Style::json) {
         Json pieces = Json::array();
         for (const app::BatchMate& mate : found->mates) {
             const auto index = static_cast<std::size_t>(std::max(0, mate.tone.tone));
-            pieces.push_back({{"number", mate.number}, {"tone", index < tones.size() ? Json(tones[index].word) : Json(nullptr)},
-                              {"position", mate.tone.tone}, {"share", json_of(mate.tone.share)}, {"outlier", mate.outlier}});
+            pieces.push_back({{"number", mate.number},
+                              {"tone", index < tones.size() ? Json(tones[index].word) : Json(nullptr)},
+                              {"position", mate.tone.tone},
+                              {"share", json_of(mate.tone.share)},
+                              {"outlier", mate.outlier}});
         }
-        print_json({{"batch", found->batch}, {"pieces", found->pieces}, {"judged", found->judged}, {"middle", json_of(found->middle)},
-                    {"mad", json_of(found->mad)}, {"target", found->target_word}, {"from_target", json_of(found->from_target)},
-                    {"outliers", found->outliers}, {"words", found->words}, {"mates", pieces}});
+        print_json({{"batch", found->batch},
+                    {"pieces", found->pieces},
+                    {"judged", found->judged},
+                    {"middle", json_of(found->middle)},
+                    {"mad", json_of(found->mad)},
+                    {"target", found->target_word},
+                    {"from_target", json_of(found->from_target)},
+                    {"outliers", found->outliers},
+                    {"words", found->words},
+                    {"mates", pieces}});
         return Exit::done;
     }
-    std::string text = fmt::format("Batch {}, {}: {}\n", found->batch, counted(found->pieces, "piece", "pieces"), found->words);
+    std::string text =
+        fmt::format("Batch {}, {}: {}\n", found->batch, counted(found->pieces, "piece", "pieces"), found->words);
     if (found->from_target && !found->target_word.empty()) {
-        text += fmt::format("  aim {}: the middle is {} tones {} it\n", found->target_word, fixed_text(std::abs(*found->from_target), 2),
+        text += fmt::format("  aim {}: the middle is {} tones {} it\n", found->target_word,
+                            fixed_text(std::abs(*found->from_target), 2),
                             *found->from_target < 0.0 ? "lighter than" : "past");
     }
     for (const app::BatchMate& mate : found->mates) {
-        text += fmt::format("  {:<10} {}{}\n", mate.number, place_words(tones, mate.tone), mate.outlier ? "  stands out" : "");
+        text += fmt::format("  {:<10} {}{}\n", mate.number, place_words(tones, mate.tone),
+                            mate.outlier ? "  stands out" : "");
     }
     print(text);
     return Exit::done;
@@ -66,7 +83,8 @@ void add_spread_command(CLI::App& parser, const Session& session, std::function<
     command->add_option("--batch", *batch, "Its number")->required();
     command->callback([&session, &chosen, batch] {
         chosen = [&session, batch] {
-            return with_studio(session, Use::reads, [&](app::Studio& studio) { return spread(session, studio, *batch); });
+            return with_studio(session, Use::reads,
+                               [&](app::Studio& studio) { return spread(session, studio, *batch); });
         };
     });
 }

@@ -4,8 +4,8 @@
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
 #include <memory>
@@ -25,8 +25,13 @@ Json json_of_story(const app::PieceStory& story) {
     for (const app::StoryStep& step : story.steps) {
         steps.push_back({{"at", json_of(step.at)}, {"what", step.what}, {"more", step.more}});
     }
-    return {{"piece", story.piece.number}, {"title", story.title}, {"line", story.line}, {"aim", story.aim_word}, {"tone", json_of_place(story.tone)},
-            {"batch", story.spread_words}, {"steps", steps}};
+    return {{"piece", story.piece.number},
+            {"title", story.title},
+            {"line", story.line},
+            {"aim", story.aim_word},
+            {"tone", json_of_place(story.tone)},
+            {"batch", story.spread_words},
+            {"steps", steps}};
 }
 
 std::string story_text(const app::PieceStory& story) {
@@ -38,7 +43,8 @@ std::string story_text(const app::PieceStory& story) {
         text += "  aim " + story.aim_word + "\n";
     }
     for (const app::StoryStep& step : story.steps) {
-        text += fmt::format("  {} {}  {}{}\n", date_text(step.at), time_text(step.at), step.what, step.more.empty() ? "" : "; " + step.more);
+        text += fmt::format("  {} {}  {}{}\n", date_text(step.at), time_text(step.at), step.what,
+                            step.more.empty() ? "" : "; " + step.more);
     }
     if (story.steps.empty()) {
         text += "  nothing is written down of it yet\n";

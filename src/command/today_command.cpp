@@ -15,57 +15,67 @@ using Json = nlohmann::ordered_json;
 
 std::string_view word_of(app::DayKind kind) {
     switch (kind) {
-        case app::DayKind::bath:
-            return "bath";
-        case app::DayKind::batch:
-            return "batch";
-        case app::DayKind::order:
-            return "order";
-        case app::DayKind::throw_by:
-            return "throw by";
+        case app::DayKind::bath: return "bath";
+        case app::DayKind::batch: return "batch";
+        case app::DayKind::order: return "order";
+        case app::DayKind::throw_by: return "throw by";
     }
     return "";
 }
 
 std::string_view word_of(app::OwedKind kind) {
     switch (kind) {
-        case app::OwedKind::follow_up:
-            return "follow up";
-        case app::OwedKind::ageing:
-            return "ageing";
-        case app::OwedKind::disposal:
-            return "disposal";
-        case app::OwedKind::fill_in:
-            return "fill in";
-        case app::OwedKind::order:
-            return "order";
+        case app::OwedKind::follow_up: return "follow up";
+        case app::OwedKind::ageing: return "ageing";
+        case app::OwedKind::disposal: return "disposal";
+        case app::OwedKind::fill_in: return "fill in";
+        case app::OwedKind::order: return "order";
     }
     return "";
 }
 
 Json json_of_next(const app::NextDip& next) {
-    return {{"batch", next.batch}, {"words", next.words}, {"waiting", next.waiting}, {"bath", next.bath}, {"tone", next.tone}, {"part", next.part},
+    return {{"batch", next.batch},
+            {"words", next.words},
+            {"waiting", next.waiting},
+            {"bath", next.bath},
+            {"tone", next.tone},
+            {"part", next.part},
             {"plan", next.plan ? json_of(*next.plan) : Json(nullptr)}};
 }
 
 Json json_of_today(const app::TodayView& view, bool demo) {
     Json day = Json::array();
     for (const app::DayItem& item : view.day) {
-        day.push_back({{"kind", word_of(item.kind)}, {"hour", json_of(item.hour)}, {"head", item.head}, {"lines", item.lines}, {"to_do", item.to_do}});
+        day.push_back({{"kind", word_of(item.kind)},
+                       {"hour", json_of(item.hour)},
+                       {"head", item.head},
+                       {"lines", item.lines},
+                       {"to_do", item.to_do}});
     }
     Json owed = Json::array();
     for (const app::OwedItem& item : view.owed) {
-        owed.push_back({{"kind", word_of(item.kind)}, {"noun", item.noun}, {"number", item.number}, {"line", item.line}, {"more", item.more},
+        owed.push_back({{"kind", word_of(item.kind)},
+                        {"noun", item.noun},
+                        {"number", item.number},
+                        {"line", item.line},
+                        {"more", item.more},
                         {"since", json_of(item.since)}});
     }
-    return {{"now", json_of(view.now)}, {"invented", demo}, {"day", day}, {"next", view.next ? json_of_next(*view.next) : Json(nullptr)},
-            {"owed", owed}, {"baths_in_use", view.baths_in_use}, {"advice", view.advice}};
+    return {{"now", json_of(view.now)},
+            {"invented", demo},
+            {"day", day},
+            {"next", view.next ? json_of_next(*view.next) : Json(nullptr)},
+            {"owed", owed},
+            {"baths_in_use", view.baths_in_use},
+            {"advice", view.advice}};
 }
 
 }  // namespace
 
 void add_today_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    CLI::App* command = parser.add_subcommand("today", "The day: baths in use, the next thing to dip with its time, what is owed");
+    CLI::App* command =
+        parser.add_subcommand("today", "The day: baths in use, the next thing to dip with its time, what is owed");
     command->callback([&session, &chosen] {
         chosen = [&session] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) {
