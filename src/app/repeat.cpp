@@ -163,7 +163,8 @@ private:
 
     std::optional<Refusal> find_dose() {
         if (ask_.dose_s) {
-            order_.dose_s = science::convert_dose(*ask_.dose_s, ask_.dose_temp_c, law_);
+            const bool water = ask_.dose_temp_c >= 0.0 && ask_.dose_temp_c <= 100.0;
+            order_.dose_s = water ? science::convert_dose(*ask_.dose_s, ask_.dose_temp_c, law_) : std::nullopt;
             if (!order_.dose_s || !(*order_.dose_s > 0.0)) {
                 return Refusal{
                     .code = "repeat.bad_dose",

@@ -140,7 +140,11 @@ Result<std::unique_ptr<Studio>> Studio::open(const StudioOptions& given, const C
         studio->demo_ = studio->log_->setting(kDemo).value_or("") == "yes";
         if (const std::optional<std::string> as_of = studio->log_->setting(kAsOf)) {
             if (const std::optional<Stamp> moment = parse_iso(*as_of, 0)) {
-                studio->own_clock_ = std::make_unique<AsOfClock>(*moment);
+                if (studio->options_.hold_clock) {
+                    studio->own_clock_ = std::make_unique<HandClock>(*moment);
+                } else {
+                    studio->own_clock_ = std::make_unique<AsOfClock>(*moment);
+                }
                 studio->clock_ = studio->own_clock_.get();
                 studio->sitting_since_ = studio->clock_->now();
             }

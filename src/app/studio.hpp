@@ -29,8 +29,10 @@ struct StudioOptions {
     std::filesystem::path log;  // the file; empty = in memory (tests)
     bool create = false;        // make it when it is not there
     bool read_only = false;
-    bool hold_window =
-        false;  // take the place of the one window that writes; when it is taken, read_only comes out set
+    // Take the place of the one window that writes; when it is taken, read_only comes out set.
+    bool hold_window = false;
+    // The demo's today stands still, so that two pictures of it are equal.
+    bool hold_clock = false;
     UnitChoice units;
     std::filesystem::path data;        // folder of the program's own data; empty = where the program finds its own
     std::filesystem::path checklists;  // folder of the checklists; empty = beside the data

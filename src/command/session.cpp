@@ -61,7 +61,7 @@ Exit with_studio(const Session& session, Use use, const std::function<Exit(app::
     studio->set_sitting(plus_seconds(studio->now(), -kSitting_s));
     if (!session.who.empty()) {
         app::Form form{.action = "person.at-bench"};
-        form.typed["person"] = session.who;
+        form.typed["who"] = session.who;
         if (const auto answer = studio->carry_out(form); !answer) {
             return say_refusal(session, answer.error());
         }

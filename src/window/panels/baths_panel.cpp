@@ -221,7 +221,7 @@ private:
         const bool open = refusal_ && !refusal_->answers.empty();
         section_head(ui, place, place.y0 + ui.em(1.0F), "Reading", open ? "Enter takes nothing until you choose" : "type it in °C, or with F", false);
         place.cut_top(ui.em(1.625F));
-        FieldView view{.label = "", .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "type it", .big = true};
+        FieldView view{.label = "Reading", .name_shown = false, .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "type it", .big = true};
         if (!portrait_->in_use) {
             view.refused = "this bath has ended";
         } else if (glance.read_only) {

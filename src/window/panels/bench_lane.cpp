@@ -50,7 +50,8 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
             const double t0_s = view_.bath->t_of(lane.planned_for);
             const auto look_dose = science::dose_s(view_.bath->course, view_.law, t0_s, t0_s + *lane.plan->look_s);
             const auto place = look_dose ? app::place_at(begins, lane.dose_before_s + *look_dose) : std::nullopt;
-            if (place && lane.state == LaneState::in_bath) {
+            const auto in_s = app::in_bath_s(lane, studio_->now(), studio_->clock().boot());
+            if (place && in_s && *in_s < *lane.plan->out_s) {
                 view.look = strip_place_of(*place);
             }
         }
@@ -106,7 +107,7 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
         right.cut_top(ui.em(0.75F));
         draw_bath_now(ui, right.cut_top(ui.em(13.5F)));
     }
-    Rect strip = lanes_below ? place.cut_top(ui.em(11.5F)) : place;
+    Rect strip = lanes_below ? place.cut_top(ui.em(10.5F)) : place;
     draw_strip(ui, strip, lane, wishes);
     if (lanes_below && place.h() > ui.em(1.5F)) {
         draw_lanes(ui, place);
@@ -230,7 +231,8 @@ void BenchPage::draw_bath_now(Ui& ui, const Rect& place) {
     if (!readings.empty()) {
         const double ago_s = now_s - readings.back().t_s;
         paint.text(Type::label, ui.colour(Role::text), {card.x1, card.y0 + ui.em(0.75F)},
-                   fmt::format("reading {}, {} ago", text_of(Celsius::from_celsius(readings.back().shown_c), studio_->units()), seconds_words(std::max(0.0, ago_s))),
+                   fmt::format("{} {}, {} ago", readings.back().temp_c == readings.back().shown_c ? "reading" : "corrected reading",
+                               text_of(Celsius::from_celsius(readings.back().temp_c), studio_->units()), seconds_words(std::max(0.0, ago_s))),
                    Align::right);
     }
     figure_with_unit(ui, {card.x0, card.y0 + ui.em(4.0F)}, fixed_text(*temp_c, 1), "°C");
@@ -265,7 +267,7 @@ void BenchPage::draw_bath_now(Ui& ui, const Rect& place) {
     view.marks = {marks};
     view.now = PlotNow{.x = now_s / 60.0};
     view.can_move = false;
-    const Rect area{card.x0 - ui.em(3.25F) + ui.em(1.25F), card.y0 + ui.em(5.0F), card.x1, card.y1 - ui.em(1.25F)};
+    const Rect area{card.x0, card.y0 + ui.em(5.0F), card.x1, card.y1 - ui.em(1.25F)};
     plot(ui, area, view, plot_);
     paint.text(Type::label, ui.colour(Role::text), {card.x0, card.y1}, fmt::format("made up {}", time_text(view_.bath->bath.made_up_at)));
     paint.text(Type::label, ui.colour(Role::text), {card.x1, card.y1}, view_.bath->room_known ? "expected, if left alone" : "room not written down", Align::right);

@@ -74,7 +74,7 @@ void BenchPage::draw_lanes(Ui& ui, const Rect& place) {
         const std::string name = lane.number <= 9 ? std::to_string(lane.number) + "  " + one.tag : one.tag;
         std::string state = lane.state == LaneState::waiting ? "waits" : lane.state == LaneState::rinsing ? "rinse" : one.judged ? "judged" : "judge it";
         if (lane.state == LaneState::in_bath) {
-            state = lane.out_in_s ? "out in " + clock_words(*lane.out_in_s) : "in the bath";
+            state = !lane.out_in_s ? "in the bath" : *lane.out_in_s >= 0.0 ? "out in " + clock_words(*lane.out_in_s) : "late " + clock_words(-*lane.out_in_s);
         } else if (lane.drop_in_s && lane.state == LaneState::waiting) {
             state = "in after " + clock_words(std::max(0.0, *lane.drop_in_s));
         }

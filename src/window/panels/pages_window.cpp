@@ -71,7 +71,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
             return made.error();
         }
     }
-    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .units = choices_.units,
+    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .hold_clock = setup_.fit_at_once, .units = choices_.units,
                                .data = setup_.places.data, .checklists = setup_.places.checklists};
     auto studio = app::Studio::open(options, clock_);
     if (!studio) {

@@ -126,7 +126,7 @@ private:
         left.cut_top(ui.em(0.5F));
         const FieldResult typed =
             field(ui, "find", left.cut_top(field_height(ui)),
-                  {.label = "", .empty = "find: a number, design, tone, month", .kind = FieldKind::text, .plain_letters = true,
+                  {.label = "Find", .name_shown = false, .empty = "find: a number, design, tone, month", .kind = FieldKind::text, .plain_letters = true,
                    .note = counted(list_.rows.size(), "piece", "pieces")},
                   find_);
         list_stale_ = list_stale_ || typed.changed;

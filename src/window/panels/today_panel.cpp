@@ -140,7 +140,8 @@ private:
     void open_day_item(const std::string& id, Wishes& wishes) const {
         for (const app::DayItem& item : view_.day) {
             if (item.id == id) {
-                wishes.add(WishPage{.page = item.kind == app::DayKind::batch ? PageName::bench : PageName::baths, .record = id});
+                const bool batch = item.kind == app::DayKind::batch && view_.next;
+                wishes.add(WishPage{.page = batch ? PageName::bench : PageName::baths, .record = batch ? view_.next->batch : id});
                 return;
             }
         }
@@ -228,7 +229,7 @@ private:
         if (!refused.empty()) {
             button_plain(ui, "start", start, "Start", Key::space, {.refused = refused, .reason_beside = false});
         } else if (button_do(ui, "start", start, "Start", Key::space, {.enter_too = true})) {
-            wishes.add(WishPage{.page = PageName::bench, .record = next.batch_id.text});
+            wishes.add(WishPage{.page = PageName::bench, .record = next.batch});
         }
     }
 

@@ -1,0 +1,142 @@
+#include "command/program.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <fcntl.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <sstream>
+
+extern char** environ;
+
+namespace tonebath::test {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+std::string content(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    std::ostringstream all;
+    all << in.rdbuf();
+    return all.str();
+}
+
+std::string command_line(const std::vector<std::string>& arguments) {
+    std::string line = "tonebath";
+    for (const std::string& one : arguments) {
+        line += " '" + one.substr(0, 200) + "'";
+    }
+    return line;
+}
+
+// This process's environment, with the places of one test put in their stead.
+std::vector<std::string> environment_in(const fs::path& folder) {
+    std::vector<std::string> all;
+    for (char** one = environ; *one != nullptr; ++one) {
+        const std::string entry = *one;
+        if (!entry.starts_with("HOME=") && !entry.starts_with("XDG_") && !entry.starts_with("TONEBATH_")) {
+            all.push_back(entry);
+        }
+    }
+    all.push_back("HOME=" + (folder / "home").string());
+    all.push_back("XDG_DATA_HOME=" + (folder / "data").string());
+    all.push_back("XDG_CONFIG_HOME=" + (folder / "config").string());
+    all.push_back("XDG_STATE_HOME=" + (folder / "state").string());
+    all.push_back(std::string("TONEBATH_DATA=") + TONEBATH_SOURCE_DIR);
+    return all;
+}
+
+std::vector<char*> pointers(std::vector<std::string>& texts) {
+    std::vector<char*> all;
+    for (std::string& text : texts) {
+        all.push_back(text.data());
+    }
+    all.push_back(nullptr);
+    return all;
+}
+
+}  // namespace
+
+Program::Program() {
+    std::string name = (fs::temp_directory_path() / "tonebath-command-XXXXXX").string();
+    REQUIRE(mkdtemp(name.data()) != nullptr);
+    folder_ = name;
+    fs::create_directory(folder_ / "home");
+}
+
+Program::~Program() {
+    std::error_code ignored;
+    fs::remove_all(folder_, ignored);
+}
+
+Answer Program::start(const std::vector<std::string>& arguments) const {
+    std::vector<std::string> words{TONEBATH_PROGRAM};
+    words.insert(words.end(), arguments.begin(), arguments.end());
+    std::vector<std::string> environment = environment_in(folder_);
+    const fs::path out = folder_ / "stdout";
+    const fs::path err = folder_ / "stderr";
+    posix_spawn_file_actions_t files;
+    posix_spawn_file_actions_init(&files);
+    posix_spawn_file_actions_addopen(&files, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
+    posix_spawn_file_actions_addopen(&files, STDOUT_FILENO, out.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+    posix_spawn_file_actions_addopen(&files, STDERR_FILENO, err.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+    pid_t child = 0;
+    const int failed =
+        posix_spawn(&child, TONEBATH_PROGRAM, &files, nullptr, pointers(words).data(), pointers(environment).data());
+    posix_spawn_file_actions_destroy(&files);
+    REQUIRE(failed == 0);
+    int status = 0;
+    REQUIRE(waitpid(child, &status, 0) == child);
+    return {.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status),
+            .out = content(out),
+            .err = content(err)};
+}
+
+Answer Program::on_log(std::vector<std::string> arguments) const {
+    arguments.insert(arguments.begin(), {"--log", log().string()});
+    return start(arguments);
+}
+
+std::string Program::does(const std::vector<std::string>& arguments) const {
+    const Answer answer = on_log(arguments);
+    INFO(command_line(arguments) << "\n" << answer.out << answer.err);
+    REQUIRE(answer.code == 0);
+    CHECK(answer.err.empty());
+    return answer.out;
+}
+
+nlohmann::json Program::tells(std::vector<std::string> arguments) const {
+    arguments.emplace_back("--json");
+    const std::string out = does(arguments);
+    INFO(command_line(arguments) << "\n" << out);
+    REQUIRE(nlohmann::json::accept(out));
+    return nlohmann::json::parse(out);
+}
+
+nlohmann::json Program::refuses(const std::vector<std::string>& arguments) const {
+    const Answer plain = on_log(arguments);
+    INFO(command_line(arguments) << "\n" << plain.out << plain.err);
+    REQUIRE(plain.code == 1);
+    CHECK(plain.out.empty());
+    std::vector<std::string> with_json = arguments;
+    with_json.emplace_back("--json");
+    const Answer answer = on_log(with_json);
+    CHECK(answer.code == 1);
+    REQUIRE(nlohmann::json::accept(answer.out));
+    nlohmann::json refusal = nlohmann::json::parse(answer.out);
+    // The words on stderr name field, value and remedy.
+    for (const char* part : {"field", "value", "message", "remedy"}) {
+        CHECK(plain.err.find(refusal.at(part).get<std::string>()) != std::string::npos);
+    }
+    CHECK_FALSE(refusal.at("refused").get<std::string>().empty());
+    CHECK_FALSE(refusal.at("message").get<std::string>().empty());
+    CHECK_FALSE(refusal.at("remedy").get<std::string>().empty());
+    return refusal;
+}
+
+}  // namespace tonebath::test
