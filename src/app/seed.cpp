@@ -57,6 +57,10 @@ Result<Done> insert_words(store::Log& log, IdSource& ids, const Stamp& at, const
 Result<Done> seed_words(Studio& studio, const std::vector<MetalWords>& metals, const std::vector<ScaleWords>& scales) {
     const Stamp at = studio.now();
     const Result<Outcome> written = studio.write(std::string(kFirstWords), [&]() -> Result<Outcome> {
+        // Another program may have opened the same new log a moment earlier.
+        if (!store::list<Metal>(studio.log(), "LIMIT 1").empty()) {
+            return Outcome{.said = "First words were there.", .cautions = {}, .made = {}};
+        }
         if (const Result<Done> inserted = insert_words(studio.log(), studio.ids(), at, metals, scales); !inserted) {
             return inserted.error();
         }

@@ -1,5 +1,6 @@
 #include "app/studio_desk.hpp"
 
+#include "app/seed.hpp"
 #include "base/files.hpp"
 
 #include <unistd.h>
@@ -55,6 +56,21 @@ TEST_CASE("A new log begins with the metals and words of the data, once") {
     const auto again = app::Studio::open(options, clock);
     REQUIRE(again);
     CHECK(store::list<Tone>((*again)->log()).size() == tones);
+}
+
+TEST_CASE("Two programs that open the same new log write the first words once") {
+    const Folder folder;
+    HandClock clock(*parse_iso("2026-03-31T09:00+01:00", 0));
+    const app::StudioOptions options = options_for(folder.path() / "log.tonebath");
+    const auto studio = app::Studio::open(options, clock);
+    REQUIRE(studio);
+    const auto metals = app::read_metals(options.data / "metals.toml");
+    const auto scales = app::read_scales(options.data / "tones.toml");
+    REQUIRE(metals);
+    REQUIRE(scales);
+    // The second program looked before the first had written.
+    REQUIRE(app::seed_words(**studio, *metals, *scales));
+    CHECK(store::list<Metal>((*studio)->log()).size() == metals->size());
 }
 
 TEST_CASE("A log with an as-of time brings its own clock and says that it is invented") {
