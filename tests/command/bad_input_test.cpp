@@ -81,11 +81,11 @@ TEST_CASE("Words that are no command are code 2, and say what there is") {
                                                   {"bath", "list", "--limit", "many"},
                                                   {"today", "--demo", "--log", "x"},
                                                   {"today", "extra"}}) {
-        const Answer answer = program.start(words);
-        INFO(words.front() << " " << answer.out << answer.err);
-        CHECK(answer.code == 2);
-        CHECK(answer.out.empty());
-        CHECK_FALSE(answer.err.empty());
+        const Ended ended = program.start(words);
+        INFO(words.front() << " " << ended.out << ended.err);
+        CHECK(ended.code == 2);
+        CHECK(ended.out.empty());
+        CHECK_FALSE(ended.err.empty());
     }
 }
 
@@ -93,11 +93,11 @@ TEST_CASE("A file that is no log, or cannot be written, is code 3") {
     const Program program;
     const auto file = program.folder() / "notes.txt";
     std::ofstream(file) << "only some words that a person wrote\n";
-    const Answer wrong = program.start({"--log", file.string(), "today"});
+    const Ended wrong = program.start({"--log", file.string(), "today"});
     CHECK(wrong.code == 3);
     CHECK(wrong.out.empty());
     CHECK_FALSE(wrong.err.empty());
-    const Answer nowhere = program.start({"--log", (program.folder() / "no" / "such.tonebath").string(), "today"});
+    const Ended nowhere = program.start({"--log", (program.folder() / "no" / "such.tonebath").string(), "today"});
     CHECK(nowhere.code == 3);
     CHECK(program.start({"--log", "/proc/tonebath.tonebath", "person", "add", "--initials", "MK", "--role", "maker"})
               .code == 3);
@@ -111,13 +111,13 @@ TEST_CASE("A file that is no log, or cannot be written, is code 3") {
 TEST_CASE("A demo is written once, says that it is invented, and never touches the own log") {
     const Program program;
     const std::string file = (program.folder() / "demo.tonebath").string();
-    const Answer made = program.start({"demo", "--out", file});
+    const Ended made = program.start({"demo", "--out", file});
     INFO(made.out << made.err);
     REQUIRE(made.code == 0);
-    const Answer again = program.start({"demo", "--out", file});
+    const Ended again = program.start({"demo", "--out", file});
     CHECK(again.code == 1);
     CHECK_FALSE(again.err.empty());
-    const Answer today = program.start({"today", "--demo"});
+    const Ended today = program.start({"today", "--demo"});
     REQUIRE(today.code == 0);
     CHECK(today.out.find("invented demo studio") != std::string::npos);
     CHECK_FALSE(std::filesystem::exists(program.folder() / "data" / "tonebath"));

@@ -2,6 +2,7 @@
 #include "app/actions.hpp"
 #include "base/text.hpp"
 #include "command/program.hpp"
+#include "model/nouns.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -33,13 +34,13 @@ std::vector<std::string> commands_in(const std::string& help) {
 std::size_t look_at_help(const Program& program, const std::vector<std::string>& command) {
     std::vector<std::string> words = command;
     words.emplace_back("--help");
-    const Answer answer = program.start(words);
-    INFO(joined(words, " ") << "\n" << answer.out << answer.err);
-    CHECK(answer.code == 0);
-    CHECK(answer.err.empty());
-    CHECK(answer.out.size() > 40);
+    const Ended ended = program.start(words);
+    INFO(joined(words, " ") << "\n" << ended.out << ended.err);
+    CHECK(ended.code == 0);
+    CHECK(ended.err.empty());
+    CHECK(ended.out.size() > 40);
     std::size_t seen = 1;
-    for (const std::string& name : commands_in(answer.out)) {
+    for (const std::string& name : commands_in(ended.out)) {
         std::vector<std::string> below = command;
         below.push_back(name);
         seen += look_at_help(program, below);
@@ -54,7 +55,7 @@ TEST_CASE("Every action is a command, with every field as an option") {
     for (const app::ActionSpec& action : app::actions()) {
         std::vector<std::string> words = command_of(action);
         words.emplace_back("--help");
-        const Answer help = program.start(words);
+        const Ended help = program.start(words);
         INFO(action.id << "\n" << help.out << help.err);
         REQUIRE(help.code == 0);
         CHECK(help.out.find(action.label) != std::string::npos);
@@ -83,11 +84,34 @@ TEST_CASE("Every field of every action reaches the action as it was typed") {
                 words.emplace_back("-7");
             }
         }
-        const Answer answer = program.on_log(words);
-        INFO(action.id << "\n" << answer.out << answer.err);
-        CHECK((answer.code == 0 || answer.code == 1));
-        CHECK(answer.err.empty() == (answer.code == 0));
+        const Ended ended = program.on_log(words);
+        INFO(action.id << "\n" << ended.out << ended.err);
+        CHECK((ended.code == 0 || ended.code == 1));
+        CHECK(ended.err.empty() == (ended.code == 0));
     }
+}
+
+TEST_CASE("Records of every noun are listed, each where its actions are") {
+    const Program program;
+    program.does({"lot", "add", "--number", "LS-2"});
+    std::size_t lists = 0;
+    for (const std::string& name : commands_in(program.start({"--help"}).out)) {
+        const std::vector<std::string> verbs = commands_in(program.start({name, "--help"}).out);
+        if (std::find(verbs.begin(), verbs.end(), "list") != verbs.end()) {
+            ++lists;
+            CHECK(program.tells({name, "list"}).is_array());
+            program.refuses({name, "show", "no such number"});
+        }
+    }
+    CHECK(lists == std::tuple_size_v<AllNouns>);
+    for (const char* noun : {"bath", "strip", "dip", "judgement", "target", "scale", "order", "check"}) {
+        INFO(noun);
+        const std::vector<std::string> verbs = commands_in(program.start({noun, "--help"}).out);
+        CHECK(std::find(verbs.begin(), verbs.end(), "list") != verbs.end());
+        CHECK(verbs.size() > 2);
+    }
+    CHECK(program.tells({"lot", "show", "LS-2"}).at(0).at("number") == "LS-2");
+    CHECK(program.does({"strip", "list"}) == "No test strip yet.\n");
 }
 
 TEST_CASE("Every command tells what it does") {

@@ -74,7 +74,7 @@ Program::~Program() {
     fs::remove_all(folder_, ignored);
 }
 
-Answer Program::start(const std::vector<std::string>& arguments) const {
+Ended Program::start(const std::vector<std::string>& arguments) const {
     std::vector<std::string> words{TONEBATH_PROGRAM};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<std::string> environment = environment_in(folder_);
@@ -97,17 +97,17 @@ Answer Program::start(const std::vector<std::string>& arguments) const {
             .err = content(err)};
 }
 
-Answer Program::on_log(std::vector<std::string> arguments) const {
+Ended Program::on_log(std::vector<std::string> arguments) const {
     arguments.insert(arguments.begin(), {"--log", log().string()});
     return start(arguments);
 }
 
 std::string Program::does(const std::vector<std::string>& arguments) const {
-    const Answer answer = on_log(arguments);
-    INFO(command_line(arguments) << "\n" << answer.out << answer.err);
-    REQUIRE(answer.code == 0);
-    CHECK(answer.err.empty());
-    return answer.out;
+    const Ended ended = on_log(arguments);
+    INFO(command_line(arguments) << "\n" << ended.out << ended.err);
+    REQUIRE(ended.code == 0);
+    CHECK(ended.err.empty());
+    return ended.out;
 }
 
 nlohmann::json Program::tells(std::vector<std::string> arguments) const {
@@ -119,16 +119,16 @@ nlohmann::json Program::tells(std::vector<std::string> arguments) const {
 }
 
 nlohmann::json Program::refuses(const std::vector<std::string>& arguments) const {
-    const Answer plain = on_log(arguments);
+    const Ended plain = on_log(arguments);
     INFO(command_line(arguments) << "\n" << plain.out << plain.err);
     REQUIRE(plain.code == 1);
     CHECK(plain.out.empty());
     std::vector<std::string> with_json = arguments;
     with_json.emplace_back("--json");
-    const Answer answer = on_log(with_json);
-    CHECK(answer.code == 1);
-    REQUIRE(nlohmann::json::accept(answer.out));
-    nlohmann::json refusal = nlohmann::json::parse(answer.out);
+    const Ended ended = on_log(with_json);
+    CHECK(ended.code == 1);
+    REQUIRE(nlohmann::json::accept(ended.out));
+    nlohmann::json refusal = nlohmann::json::parse(ended.out);
     // The words on stderr name field, value and remedy.
     for (const char* part : {"field", "value", "message", "remedy"}) {
         CHECK(plain.err.find(refusal.at(part).get<std::string>()) != std::string::npos);

@@ -9,7 +9,7 @@
 
 namespace tonebath::test {
 
-struct Answer {
+struct Ended {
     int code = -1;  // of exit; 128 and more: ended by a signal
     std::string out;
     std::string err;
@@ -24,9 +24,9 @@ public:
     Program& operator=(const Program&) = delete;
 
     // Runs `tonebath ARGUMENTS` to its end.
-    [[nodiscard]] Answer start(const std::vector<std::string>& arguments) const;
+    [[nodiscard]] Ended start(const std::vector<std::string>& arguments) const;
     // The same with --log on this test's own log.
-    [[nodiscard]] Answer on_log(std::vector<std::string> arguments) const;
+    [[nodiscard]] Ended on_log(std::vector<std::string> arguments) const;
     // On the log; fails the test unless the exit code is 0. Gives stdout.
     std::string does(const std::vector<std::string>& arguments) const;
     // On the log with --json; exit code 0 and JSON that can be read.

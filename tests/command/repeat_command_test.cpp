@@ -12,10 +12,10 @@ namespace {
 
 nlohmann::json on_demo(const Program& program, std::vector<std::string> words) {
     words.insert(words.end(), {"--demo", "--json"});
-    const Answer answer = program.start(words);
-    INFO(answer.out << answer.err);
-    REQUIRE(answer.code == 0);
-    return nlohmann::json::parse(answer.out);
+    const Ended ended = program.start(words);
+    INFO(ended.out << ended.err);
+    REQUIRE(ended.code == 0);
+    return nlohmann::json::parse(ended.out);
 }
 
 }  // namespace
@@ -55,7 +55,7 @@ TEST_CASE("A repeat order gives today's time and what changed, never the seconds
     const auto twice = on_demo(program, {"repeat", "R-07", "--dose", "49.4"});
     CHECK(twice.at("out_s").get<double>() > 2.0 * first.at("out_s").get<double>());
     CHECK(twice.at("out_s").get<double>() < 2.2 * first.at("out_s").get<double>());
-    const Answer words = program.start({"repeat", "R-07", "--demo"});
+    const Ended words = program.start({"repeat", "R-07", "--demo"});
     CHECK(words.out.find("today in bath 46") != std::string::npos);
     CHECK(words.out.find("Dip two strips first") != std::string::npos);
 }
