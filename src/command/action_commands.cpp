@@ -3,6 +3,7 @@
 #include "app/actions.hpp"
 #include "app/answers.hpp"
 #include "base/text.hpp"
+#include "model/nouns.hpp"
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
@@ -35,6 +36,25 @@ std::string help_of(const app::FieldSpec& field) {
     return help;
 }
 
+// The noun as it stands in commands: that of the actions, without blanks.
+std::string command_noun(std::string_view table) {
+    if (table == Order::kTable) {
+        return "order";
+    }
+    if (table == ToneScale::kTable) {
+        return "scale";
+    }
+    if (table == LotWeighing::kTable) {
+        return "weighing";
+    }
+    if (table == CheckRun::kTable) {
+        return "check";
+    }
+    std::string name(table);
+    std::replace(name.begin(), name.end(), '_', '-');
+    return name;
+}
+
 // A question is answered at most as often as it may come: one answer of the list for each refusal in turn.
 Exit carry_out(const Session& session, app::Studio& studio, const app::ActionSpec& spec, const Typed& typed) {
     app::Form form{.action = spec.id};
@@ -60,7 +80,7 @@ Exit carry_out(const Session& session, app::Studio& studio, const app::ActionSpe
 
 CLI::App& group_of(CLI::App& parser, const std::string& noun, const std::string& words) {
     const auto known = parser.get_subcommands([&noun](const CLI::App* one) { return one->get_name() == noun; });
-    CLI::App* group = known.empty() ? parser.add_subcommand(noun, fmt::format("Records: {}", noun)) : known.front();
+    CLI::App* group = known.empty() ? parser.add_subcommand(noun) : known.front();
     if (!words.empty()) {
         group->description(words);
     }
@@ -95,10 +115,9 @@ void add_action_commands(CLI::App& parser, const Session& session, std::function
 }
 
 void add_record_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
-    for (const std::string& noun : app::noun_words()) {
-        std::string name = noun;
-        std::replace(name.begin(), name.end(), ' ', '-');
-        CLI::App& nouns = group_of(parser, name);
+    for_each_noun([&]<class Noun>(const Noun&) {
+        const std::string noun(noun_word(Noun::kTable));
+        CLI::App& nouns = group_of(parser, command_noun(Noun::kTable));
         const auto ask = std::make_shared<app::RecordAsk>(app::RecordAsk{.noun = noun});
         const auto ids = std::make_shared<bool>(false);
         const auto run = [&session, ask, ids] {
@@ -115,6 +134,18 @@ void add_record_commands(CLI::App& parser, const Session& session, std::function
         CLI::App* show = nouns.add_subcommand("show", fmt::format("One {}, by its number, name or id", noun));
         show->add_option("number", ask->number, "Number, name or id")->required();
         show->callback([&chosen, run] { chosen = run; });
+    });
+}
+
+void describe_groups(CLI::App& parser) {
+    for (CLI::App* group : parser.get_subcommands({})) {
+        if (group->get_description().empty()) {
+            std::vector<std::string> verbs;
+            for (const CLI::App* verb : group->get_subcommands({})) {
+                verbs.push_back(verb->get_name());
+            }
+            group->description(joined(verbs, ", "));
+        }
     }
 }
 

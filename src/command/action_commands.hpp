@@ -18,5 +18,7 @@ CLI::App& group_of(CLI::App& parser, const std::string& noun, const std::string&
 // Adds the commands to the parser; the chosen one puts what is to be done into `chosen`.
 void add_action_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_record_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// Groups without words of their own name their verbs.
+void describe_groups(CLI::App& parser);
 
 }  // namespace tonebath::command

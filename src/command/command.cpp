@@ -75,6 +75,7 @@ int run(int argc, char** argv) {
     add_learned_command(parser, session, chosen);
     add_cooling_command(parser, session, chosen);
     add_demo_command(parser, session, chosen);
+    describe_groups(parser);
 
     try {
         parser.parse(argc, argv);

@@ -1,4 +1,4 @@
-// Figures whose ended is known from outside, asked for by commands alone.
+// Figures whose answer is known from outside, asked for by commands alone.
 #include "command/program.hpp"
 
 #include <catch2/catch.hpp>
