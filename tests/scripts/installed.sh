@@ -41,7 +41,7 @@ package=$(find "$work/pack" -maxdepth 1 -name '*.deb')
 check 'named by the version' holds "$package" "tonebath_${TONEBATH_VERSION}_"
 check 'its version is the project version' same "$TONEBATH_VERSION" "$(dpkg-deb -f "$package" Version)"
 depends=$(dpkg-deb -f "$package" Depends)
-for name in libsqlite3-0 libglfw3 libfreetype6 fonts-inter fonts-dejavu-core; do
+for name in libsqlite3-0 libglfw3 fonts-inter fonts-dejavu-core; do
     check "it depends on $name" holds "$depends" "$name"
 done
 content=$(dpkg-deb -c "$package")
