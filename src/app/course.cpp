@@ -20,7 +20,10 @@ constexpr double kCoveredConstant_per_min = 0.012;  // heat balance, 250 ml with
 std::vector<CourseReading> readings_of(store::Log& log, const Bath& bath) {
     std::vector<CourseReading> all;
     if (bath.start_temp) {
-        all.push_back({0.0, bath.start_temp->celsius(), bath.start_temp->celsius(), false, "made up at"});
+        Reading first;  // read off the thermometer that was in use then
+        first.at = bath.made_up_at;
+        const double shown = bath.start_temp->celsius();
+        all.push_back({0.0, shown + thermometer_correction_c(log, first), shown, false, "made up at"});
     }
     for (const Reading& reading :
          store::list<Reading>(log, "WHERE bath_id = ?1 ORDER BY at_utc_ms, id", {bath.id.text})) {

@@ -2,6 +2,7 @@
 
 #include "app/alone.hpp"
 #include "app/learned.hpp"
+#include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -149,7 +150,7 @@ private:
 
     // Where 80 in 100 such pieces land, as places on the scale: the tone's position and the share inside it.
     void landing(const science::TonePlan& found) {
-        const auto tones = tones_of();
+        const std::vector<Tone> tones = tones_of(studio_, request_.scale_id);
         const auto place = [&](double chance) {
             // reached[j] falls with j; the place where it crosses `chance`, by straight lines between borders.
             const std::vector<double>& reached = found.piece.reached;
@@ -170,10 +171,6 @@ private:
         const auto word = [&](double at) { return tones[std::min(static_cast<std::size_t>(at), tones.size() - 1)].word; };
         plan_.lands_from = word(plan_.lands_from_place);
         plan_.lands_to = word(plan_.lands_to_place);
-    }
-
-    std::vector<Tone> tones_of() const {
-        return store::list<Tone>(studio_.log(), "WHERE scale_id = ?1 ORDER BY position", {request_.scale_id.text});
     }
 
     void shares(const science::TonePlan& found) {

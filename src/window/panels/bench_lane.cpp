@@ -20,11 +20,6 @@ constexpr double kLookCue_s = 2.0;  // the upper bench is paper for so long when
 
 std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
 
-TonePlace place_of_axis(double axis) {
-    const double whole = std::floor(axis);
-    return {.tone = static_cast<int>(whole), .share = static_cast<float>(axis - whole)};
-}
-
 }  // namespace
 
 StripView BenchPage::strip_of(const app::BenchLane& lane) const {

@@ -21,11 +21,6 @@ std::string filled(std::string line, const app::EmergencyNumbers& numbers) {
 
 }  // namespace
 
-void EmergencySheet::set(std::vector<app::EmergencyText> pages, app::EmergencyNumbers numbers) {
-    pages_ = std::move(pages);
-    numbers_ = std::move(numbers);
-}
-
 void EmergencySheet::show_next() {
     if (pages_.empty()) {
         return;

@@ -13,8 +13,9 @@ namespace tonebath::window {
 
 class EmergencySheet {
 public:
-    // The pages and the studio's own numbers, read anew when the log changed.
-    void set(std::vector<app::EmergencyText> pages, app::EmergencyNumbers numbers);
+    void set_pages(std::vector<app::EmergencyText> pages) { pages_ = std::move(pages); }
+    // The studio's own, read anew when the log changed.
+    void set_numbers(app::EmergencyNumbers numbers) { numbers_ = std::move(numbers); }
     void show_next();  // opens the first; again: the next one; after the last, the first
     void hide() { shown_.reset(); }
     [[nodiscard]] bool is_open() const { return shown_.has_value(); }

@@ -50,10 +50,11 @@ struct WishDemo {
 struct WishFind {
     std::string text;
 };
+struct WishActions {};  // find an action by typing
 struct WishHelp {
     std::string topic;                           // page of the manual; empty: the present page's
 };
-using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishHelp>;
+using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishHelp>;
 
 class Wishes {
 public:

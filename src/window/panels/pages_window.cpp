@@ -81,7 +81,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     learned_.reset();
     studio_ = std::move(studio).value();
     if (auto pages = app::read_emergency_pages(setup_.places.checklists); pages) {
-        emergency_.set(std::move(pages).value(), app::emergency_numbers(*studio_));
+        emergency_.set_pages(std::move(pages).value());
     } else {
         return pages.error();
     }
@@ -169,6 +169,7 @@ void PagesWindow::read_if_stale() {
         glance_.who = view.who;
         glance_.empty = view.empty;
         glance_.dip_running = view.dip_running;
+        emergency_.set_numbers(app::emergency_numbers(*studio_));
         for (const auto& page : pages_) {
             page->read(*studio_, learned_);
         }
@@ -278,7 +279,7 @@ void PagesWindow::listen(Ui& ui) {
         wishes_.add(WishRedo{});
     }
     if (ui.pressed(Key::slash)) {
-        action_sheet_.open("Find an action", "What do you want to do?", actions_for);
+        wishes_.add(WishActions{});
     }
     if (ui.pressed(Key::f, kCtrl)) {
         wishes_.add(WishFind{});
@@ -328,6 +329,9 @@ void PagesWindow::grant(const Wish& wish) {
                 }
                 return entries;
             }, w.text);
+        }
+        void operator()(const WishActions&) const {
+            window.action_sheet_.open("Find an action", "What do you want to do?", actions_for);
         }
         void operator()(const WishHelp& w) const {
             window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);

@@ -2,6 +2,7 @@
 
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "window/panels/scales.hpp"
 #include "window/widgets/bars.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/timer.hpp"
@@ -16,11 +17,6 @@ namespace tonebath::window {
 namespace {
 
 std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
-
-TonePlace place_of_axis(double axis) {
-    const double whole = std::floor(axis);
-    return {.tone = static_cast<int>(whole), .share = static_cast<float>(axis - whole)};
-}
 
 // One line of the card, cut from its top.
 float baseline(Rect& place, const Ui& ui, float em) {

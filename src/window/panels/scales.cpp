@@ -1,9 +1,16 @@
 #include "window/panels/scales.hpp"
 
+#include <cmath>
+
 namespace tonebath::window {
 
 namespace {
 constexpr Colour kUnknownMetal{.r = 0xb0, .g = 0xb0, .b = 0xae};  // a neutral grey until the studio names a colour
+}
+
+TonePlace place_of_axis(double axis) {
+    const double whole = std::floor(axis);
+    return {.tone = static_cast<int>(whole), .share = static_cast<float>(axis - whole)};
 }
 
 void Scales::read(std::vector<app::ScaleView> views) {

@@ -28,6 +28,8 @@ private:
 [[nodiscard]] inline TonePlace strip_place_of(const app::ScalePlace& place) {
     return {.tone = place.tone, .share = static_cast<float>(place.share)};
 }
+// A place on the axis of tones: 2.4 is four tenths of the way through the tone at position 2.
+[[nodiscard]] TonePlace place_of_axis(double axis);
 // The whole tone, as a bracket.
 [[nodiscard]] inline ToneSpan whole_tone(int tone) { return {{tone, 0.0F}, {tone, 1.0F}}; }
 

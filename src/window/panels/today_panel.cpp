@@ -101,6 +101,8 @@ public:
     void hint_used(std::string_view id, Wishes& wishes) override {
         if (id == "find") {
             wishes.add(WishFind{});
+        } else if (id == "actions") {
+            wishes.add(WishActions{});
         } else if (id == "help") {
             wishes.add(WishHelp{});
         } else if (id == "bath.make-up" || id == "person.at-bench") {
@@ -119,12 +121,18 @@ private:
         return item.noun + ":" + item.record + ":" + std::to_string(i);
     }
 
+    // One record may hang on the wire twice: a bath when it was made up and when it is to be thrown.
+    [[nodiscard]] std::string day_id(std::size_t i) const {
+        return (view_.day[i].kind == app::DayKind::throw_by ? "throw " : "") + view_.day[i].id;
+    }
+
     void fill_day(DayView& day) const {
         double from = day.now_hour;
         double to = day.now_hour;
         float row = 0.0F;
-        for (const app::DayItem& item : view_.day) {
-            DayTag tag{.id = item.id, .hour = item.hour, .head = item.head, .lines = item.lines, .paper = item.to_do, .row_share = row};
+        for (std::size_t i = 0; i < view_.day.size(); ++i) {
+            const app::DayItem& item = view_.day[i];
+            DayTag tag{.id = day_id(i), .hour = item.hour, .head = item.head, .lines = item.lines, .paper = item.to_do, .row_share = row};
             if (!item.to_do && item.kind == app::DayKind::bath) {
                 tag.mark = Mark::done;
             }
@@ -138,12 +146,13 @@ private:
     }
 
     void open_day_item(const std::string& id, Wishes& wishes) const {
-        for (const app::DayItem& item : view_.day) {
-            if (item.id == id) {
-                const bool batch = item.kind == app::DayKind::batch && view_.next;
-                wishes.add(WishPage{.page = batch ? PageName::bench : PageName::baths, .record = batch ? view_.next->batch : id});
-                return;
+        for (std::size_t i = 0; i < view_.day.size(); ++i) {
+            if (day_id(i) != id) {
+                continue;
             }
+            const app::DayItem& item = view_.day[i];
+            const bool batch = item.kind == app::DayKind::batch && view_.next;
+            wishes.add(WishPage{.page = batch ? PageName::bench : PageName::baths, .record = batch ? view_.next->batch : item.id});
         }
     }
 
@@ -175,19 +184,14 @@ private:
                 strip.aim = whole_tone(next.aim->tone);
             }
             if (planned) {
-                strip.may_land = ToneSpan{place_of(next.plan->lands_from_place), place_of(next.plan->lands_to_place)};
+                strip.may_land = ToneSpan{place_of_axis(next.plan->lands_from_place), place_of_axis(next.plan->lands_to_place)};
             }
             tone_strip(ui, Rect::at(card.x0, y, card.w(), strip_height(ui, StripSize::plan)), strip, StripSize::plan);
         }
         Rect buttons = card.cut_bottom(ui.em(3.0F));
         draw_figures(ui, Rect{card.x0, y + ui.em(5.625F), card.x1, card.y1}, next);
-        draw_buttons(ui, buttons, next, planned, glance, wishes);
+        draw_buttons(ui, buttons, next, glance, wishes);
         end_card(ui);
-    }
-
-    static TonePlace place_of(double axis) {
-        const double whole = std::floor(axis);
-        return {.tone = static_cast<int>(whole), .share = static_cast<float>(axis - whole)};
     }
 
     void draw_figures(Ui& ui, Rect place, const app::NextDip& next) const {
@@ -216,7 +220,7 @@ private:
         paint.text_wrapped(Type::label, ui.colour(Role::text), {place.x0, baseline + ui.em(2.25F)}, place.w() - ui.em(19.5F), words);
     }
 
-    void draw_buttons(Ui& ui, Rect place, const app::NextDip& next, bool planned, const Glance& glance, Wishes& wishes) const {
+    void draw_buttons(Ui& ui, Rect place, const app::NextDip& next, const Glance& glance, Wishes& wishes) const {
         const float start_w = ui.em(8.5F);
         const Rect start = place.cut_right(start_w);
         place.cut_right(ui.em(0.75F));
@@ -225,7 +229,6 @@ private:
         if (next.bath_id && button_plain(ui, "strip", strip, "Dip a strip", Key::s)) {
             wishes.add(WishPage{.page = PageName::bench, .record = "strip"});
         }
-        static_cast<void>(planned);
         if (!refused.empty()) {
             button_plain(ui, "start", start, "Start", Key::space, {.refused = refused, .reason_beside = false});
         } else if (button_do(ui, "start", start, "Start", Key::space, {.enter_too = true})) {
