@@ -5,6 +5,7 @@
 #include "app/learning.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
+#include "store/bath_store.hpp"
 #include "store/record.hpp"
 
 #include <algorithm>
@@ -147,7 +148,7 @@ private:
 
 BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learned) {
     BenchView view{.layout = bench_layout(studio), .fitted = learned != nullptr};
-    for (const Bath& bath : store::list<Bath>(studio.log(), "WHERE ended_utc_ms IS NULL ORDER BY made_up_utc_ms DESC, id DESC LIMIT 20")) {
+    for (const Bath& bath : store::baths_in_use(studio.log(), 20)) {
         view.baths_in_use.push_back(bath.number);
         // A dip that runs says which bath the bench is at; else the newest bath in use.
         if (!view.layout.bath_id) {

@@ -4,6 +4,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "store/bath_store.hpp"
 #include "store/query.hpp"
 #include "store/record.hpp"
 
@@ -62,7 +63,7 @@ void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const sci
     }
 }
 
-// The batch that waits longest among those that still have pieces without a dip.
+// The newest batch that still has pieces without a dip.
 std::optional<NextDip> next_dip(Studio& studio, const std::vector<Bath>& in_use, const std::shared_ptr<const Learned>& learned) {
     store::Query waiting(studio.log(),
                          "SELECT b.id, count(*) FROM piece p JOIN batch b ON b.id = p.batch_id WHERE p.sold_utc_ms IS NULL AND NOT EXISTS "
@@ -118,7 +119,7 @@ void owed(Studio& studio, TodayView& view) {
         }
     }
     for (const Order& order : store::list<Order>(log, "WHERE wanted_by_utc_ms IS NOT NULL AND NOT EXISTS (SELECT 1 FROM piece p JOIN dip d ON "
-                                                      "d.piece_id = p.id WHERE p.order_id = client_order.id) ORDER BY wanted_by_utc_ms")) {
+                                                      "d.piece_id = p.id OR d.part_id IN (SELECT id FROM part WHERE piece_id = p.id) WHERE p.order_id = client_order.id) ORDER BY wanted_by_utc_ms")) {
         view.owed.push_back({.record = order.id.text, .noun = "order", .kind = OwedKind::order, .number = order.number,
                              .line = "wanted by " + date_text(*order.wanted_by), .more = order.repeat_of ? "a repeat: see its list of changes" : "not begun",
                              .since = order.received_at.value_or(order.made_at)});
@@ -158,7 +159,7 @@ TodayView today_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         view.any_bath = any.integer(1) != 0;
         view.any_strip = any.integer(2) != 0;
     }
-    const auto in_use = store::list<Bath>(log, "WHERE ended_utc_ms IS NULL ORDER BY made_up_utc_ms DESC, id DESC LIMIT 20");
+    const auto in_use = store::baths_in_use(log, 20);
     view.baths_in_use = in_use.size();
     baths_of_the_day(studio, in_use, learned ? law_of(*learned) : science::RateLaw{}, view);
     view.next = next_dip(studio, in_use, learned);
