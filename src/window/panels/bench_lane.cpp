@@ -272,7 +272,7 @@ void BenchPage::draw_bath_now(Ui& ui, const Rect& place) {
 void BenchPage::draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane, Wishes& wishes) {
     StripView view = strip_of(lane);
     const float h = strip_height(ui, StripSize::bench);
-    const Rect strip = Rect::at(place.x0, place.y0 + ui.em(2.75F), place.w(), std::min(h, place.h() - ui.em(5.0F)));
+    const Rect strip = Rect::at(place.x0, place.y0 + ui.em(2.75F), place.w(), std::min(h, place.h() - ui.em(6.0F)));
     if (view.scale == nullptr) {
         ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {place.x0, place.y0 + ui.em(3.0F)}, place.w(),
                                 "The metal of " + lane.tag + " is not written down, so it has no strip. Correct its part, and it is drawn here.");

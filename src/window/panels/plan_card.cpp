@@ -24,13 +24,31 @@ float baseline(Rect& place, const Ui& ui, float em) {
     return line.y1 - ui.em(0.375F);
 }
 
+// Why the range is as wide as it is: the three largest causes.
+void draw_shares(Ui& ui, Rect& card, const app::Plan& plan) {
+    Painter& paint = ui.paint();
+    divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
+    card.cut_top(ui.em(0.75F));
+    paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.5F)}, "Why the aim range");
+    for (std::size_t i = 0; i < plan.shares.size() && i < 3; ++i) {
+        const app::RangeShare& share = plan.shares[i];
+        const float y = baseline(card, ui, 1.5F);
+        paint.text(Type::label, ui.colour(Role::text), {card.x0, y}, share.cause);
+        share_bar(ui, Rect{card.x1 - ui.em(9.75F), y - ui.em(0.5F), card.x1 - ui.em(3.5F), y - ui.em(0.05F)},
+                  static_cast<float>(std::min(1.0, share.percent / std::max(1.0, plan.shares.front().percent))), ui.colour(Role::steel), false);
+        paint.text(Type::label, ui.colour(Role::text), {card.x1, y}, fmt::format("±{} %", fixed_text(share.percent, 0)), Align::right);
+    }
+}
+
 }  // namespace
 
 PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
     PlanCardUse use = PlanCardUse::none;
     Rect card = begin_card(ui, r, Role::slab, 1.5F);
     Painter& paint = ui.paint();
-    Rect buttons = card.cut_bottom(ui.em(3.0F));
+    // A narrow card has its two buttons one above the other, and leaves out why the range is as wide as it is.
+    const bool narrow = ui.width() == Width::narrow;
+    Rect buttons = card.cut_bottom(ui.em(narrow ? 6.25F : 3.0F));
     section_head(ui, card, card.y0 + ui.em(0.75F), "Plan", view.bath.empty() ? "" : "Bath " + view.bath + ", now");
     card.cut_top(ui.em(1.5F));
     paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "Aim");
@@ -58,16 +76,8 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         if (plan.dose_s) {
             paint.text(Type::body, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "equal to " + seconds_words(*plan.dose_s) + " at 60 °C, fresh");
         }
-        divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
-        card.cut_top(ui.em(0.75F));
-        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.5F)}, "Why the aim range");
-        for (std::size_t i = 0; i < plan.shares.size() && i < 3; ++i) {
-            const app::RangeShare& share = plan.shares[i];
-            const float y = baseline(card, ui, 1.5F);
-            paint.text(Type::label, ui.colour(Role::text), {card.x0, y}, share.cause);
-            share_bar(ui, Rect{card.x1 - ui.em(9.75F), y - ui.em(0.5F), card.x1 - ui.em(3.5F), y - ui.em(0.05F)},
-                      static_cast<float>(std::min(1.0, share.percent / std::max(1.0, plan.shares.front().percent))), ui.colour(Role::steel), false);
-            paint.text(Type::label, ui.colour(Role::text), {card.x1, y}, fmt::format("±{} %", fixed_text(share.percent, 0)), Align::right);
+        if (!narrow) {
+            draw_shares(ui, card, plan);
         }
         divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
         card.cut_top(ui.em(0.75F));
@@ -86,10 +96,12 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         }
         const float line = ui.em(1.375F);
         auto lines = paint.wrap(Type::label, card.w(), words);
-        const auto room = static_cast<std::size_t>(std::max(1.0F, (card.h() - ui.em(0.75F)) / line));
+        const auto room = static_cast<std::size_t>(std::max(0.0F, (card.h() - ui.em(0.75F)) / line));
         if (lines.size() > room) {
             lines.resize(room);
-            lines.back() += " …";
+            if (!lines.empty()) {
+                lines.back() += " …";
+            }
         }
         float y = card.y0 + ui.em(1.25F);
         for (const std::string& one : lines) {
@@ -98,8 +110,12 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         }
     }
     if (view.can_write) {
-        const Rect strip_button = buttons.cut_left(ui.em(8.75F));
-        buttons.cut_left(ui.em(0.75F));
+        const Rect strip_button = narrow ? buttons.cut_top(ui.em(2.75F)) : buttons.cut_left(ui.em(8.75F));
+        if (narrow) {
+            buttons.cut_top(ui.em(0.5F));
+        } else {
+            buttons.cut_left(ui.em(0.75F));
+        }
         if (button_plain(ui, "dip a strip", strip_button, "Dip a strip", Key::s, {.take_key = false})) {
             use = PlanCardUse::strip;
         }

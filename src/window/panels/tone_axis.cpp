@@ -11,6 +11,7 @@ namespace tonebath::window {
 namespace {
 
 constexpr std::size_t kMostRows = 5;
+constexpr std::size_t kMostRowsNarrow = 3;  // today's bath and two lots
 constexpr float kRow_em = 1.875F;
 
 // The axis runs from half the first tone's beginning to half as far again past the last one's.
@@ -23,6 +24,10 @@ struct DoseAxis {
     }
     [[nodiscard]] float x(double dose_s) const { return x0 + (x1 - x0) * share(dose_s); }
 };
+
+std::size_t rows_shown(const Ui& ui, const app::TonesView& view) {
+    return std::min(view.rows.size(), ui.width() == Width::narrow ? kMostRowsNarrow : kMostRows);
+}
 
 void draw_record(Ui& ui, const DoseAxis& axis, const app::LearnedRecord& record, float y, Colour c) {
     const float x = axis.x(record.dose_s);
@@ -48,7 +53,7 @@ void draw_record(Ui& ui, const DoseAxis& axis, const app::LearnedRecord& record,
 }  // namespace
 
 float tone_axis_height(const Ui& ui, const app::TonesView& view) {
-    const auto rows = static_cast<float>(std::min(std::max<std::size_t>(view.rows.size(), 1), kMostRows));
+    const auto rows = static_cast<float>(std::max<std::size_t>(rows_shown(ui, view), 1));
     return ui.em(kRow_em * rows + 14.5F);
 }
 
@@ -56,7 +61,7 @@ ToneAxisResult tone_axis(Ui& ui, const Rect& r, const app::TonesView& view, cons
     ToneAxisResult result;
     Painter& paint = ui.paint();
     Rect place = r;
-    const std::size_t rows = std::min(view.rows.size(), kMostRows);
+    const std::size_t rows = rows_shown(ui, view);
     const Rect records = place.cut_top(ui.em(kRow_em) * static_cast<float>(std::max<std::size_t>(rows, 1)));
     const float strip_h = strip_height(ui, StripSize::plan);
     const Rect strip_place = Rect::at(place.x0, place.y0 + ui.em(1.75F), place.w(), strip_h);
