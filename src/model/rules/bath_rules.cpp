@@ -29,12 +29,7 @@ Question lot_in_use(const Typed& lot_typed, const Lot& lot, const Stamp& made_up
                       fmt::format("{} was bought on {}, after this bath.", lot.number, date_text(*lot.bought_at)),
                       "Choose another lot, or correct one of the two dates.");
     }
-    if (!lot.opened_at) {
-        return ask("bath.lot_not_opened", lot_typed,
-                   fmt::format("{} was not opened yet, as far as the log knows.", lot.number),
-                   "Write down when it was opened, or keep it where that day is not known.");
-    }
-    if (*lot.opened_at > made_up && date_text(*lot.opened_at) != date_text(made_up)) {
+    if (lot.opened_at && *lot.opened_at > made_up && date_text(*lot.opened_at) != date_text(made_up)) {
         return refuse("bath.lot_opened_later", lot_typed,
                       fmt::format("{} was opened on {}, after this bath.", lot.number, date_text(*lot.opened_at)),
                       "Choose another lot, or correct one of the two dates.");

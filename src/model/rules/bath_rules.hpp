@@ -16,7 +16,7 @@ struct LotLeft {
 
 // "lot.more_than_bought" (refused), "lot.more_than_left" (asked; says how much is left).
 [[nodiscard]] Question enough_in_lot(const Typed& amount_typed, double amount, const Lot& lot, const LotLeft& left);
-// "bath.lot_not_opened" (asked), "bath.lot_opened_later" (refused), "bath.lot_retired" (asked).
+// "bath.lot_opened_later" (refused; a lot whose opening is not known may be used), "bath.lot_bought_later" (refused), "bath.lot_retired" (asked).
 [[nodiscard]] Question lot_in_use(const Typed& lot_typed, const Lot& lot, const Stamp& made_up);
 // Grams per litre against the lot's usual: 5 times and more looks like tenths ("bath.strength.tenths").
 // Our cut-off: the strongest published bath (75 g/L) is 15 times the usual lump bath, the usual ones within 1.6 times.

@@ -138,9 +138,11 @@ public:
             reading_.set("");
             refusal_.reset();
             asked_form_.reset();
+            reading_written_ = true;
         } else {
             refusal_ = told.answer.error();
             asked_form_ = told.form;
+            reading_.edit.mark_all();  // typing anew replaces it
         }
     }
 
@@ -219,9 +221,9 @@ private:
 
     void draw_reading(Ui& ui, Rect place, const Glance& glance, Wishes& wishes) {
         const bool open = refusal_ && !refusal_->answers.empty();
-        section_head(ui, place, place.y0 + ui.em(1.0F), "Reading", open ? "Enter takes nothing until you choose" : "type it in °C, or with F", false);
+        section_head(ui, place, place.y0 + ui.em(1.0F), "Reading", open ? "Enter takes nothing until you choose" : glance.units.temperature == UnitChoice::Temperature::celsius ? "type it in °C, or with F" : "type it in °F, or with C", false);
         place.cut_top(ui.em(1.625F));
-        FieldView view{.label = "Reading", .name_shown = false, .unit = glance.units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F", .empty = "type it", .big = true};
+        FieldView view{.label = "Reading", .name_shown = false, .unit = glance.temperature_unit(), .empty = "type it", .big = true};
         if (!portrait_->in_use) {
             view.refused = "this bath has ended";
         } else if (glance.read_only) {
@@ -244,6 +246,10 @@ private:
         if (reading_asked_) {
             ui.focus("reading", true);
             reading_asked_ = false;
+        }
+        if (reading_written_) {
+            ui.drop_focus();  // the page's keys work again
+            reading_written_ = false;
         }
         if (typed.changed) {
             refusal_.reset();
@@ -295,6 +301,7 @@ private:
     std::optional<Refusal> refusal_;
     std::optional<app::Form> asked_form_;
     bool reading_asked_ = false;
+    bool reading_written_ = false;
     bool portrait_stale_ = false;
 };
 

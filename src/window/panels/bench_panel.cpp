@@ -179,6 +179,7 @@ void BenchPage::told(const Told& told) {
         } else {
             refusal_ = told.answer.error();
             asked_form_ = told.form;
+            reading_.edit.mark_all();  // typing anew replaces it
         }
         refused_words_.clear();
     }
@@ -217,7 +218,7 @@ void BenchPage::draw(Ui& ui, const Glance& glance, Wishes& wishes) {
     }
     draw_key(ui, key, glance, wishes);
     if (reading_open_) {
-        draw_reading(ui, wishes);
+        draw_reading(ui, glance, wishes);
     }
 }
 

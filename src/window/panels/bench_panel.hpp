@@ -47,7 +47,7 @@ private:
     void draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane, Wishes& wishes);
     void draw_lanes(Ui& ui, const Rect& place);
     void draw_key(Ui& ui, const Rect& place, const Glance& glance, Wishes& wishes);
-    void draw_reading(Ui& ui, Wishes& wishes);
+    void draw_reading(Ui& ui, const Glance& glance, Wishes& wishes);
     void draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
     [[nodiscard]] StripView strip_of(const app::BenchLane& lane) const;
 

@@ -91,13 +91,13 @@ void BenchPage::draw_lanes(Ui& ui, const Rect& place) {
     paint.pop_clip();
 }
 
-void BenchPage::draw_reading(Ui& ui, Wishes& wishes) {
+void BenchPage::draw_reading(Ui& ui, const Glance& glance, Wishes& wishes) {
     const Rect page = page_rect(ui);
     const Rect band{page.x0, page.y1 - ui.em(13.0F), page.x1, page.y1 - ui.em(6.0F)};
     const auto layer = ui.layer(false, band);
     Rect card = begin_card(ui, band, Role::raised);
     const bool open = refusal_ && !refusal_->answers.empty();
-    FieldView view{.label = "Reading of bath " + view_.bath->bath.number, .unit = "°C"};
+    FieldView view{.label = "Reading of bath " + view_.bath->bath.number, .unit = glance.temperature_unit()};
     if (open) {
         view.question = {.guess = refusal_->message, .asks = refusal_->remedy, .answers = {}};
         constexpr std::array<Key, 4> kKeys{Key::h, Key::n, Key::k, Key::b};

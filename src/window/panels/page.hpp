@@ -75,6 +75,10 @@ struct Glance {
     bool empty = true;           // a log without a lot, a bath, a strip or a piece
     bool fitting = false;        // the learner is at work
     bool dip_running = false;
+    // The unit that a bare temperature is read in: "°C" or "°F".
+    [[nodiscard]] std::string temperature_unit() const {
+        return units.temperature == UnitChoice::Temperature::celsius ? "°C" : "°F";
+    }
 };
 
 // The answer to a form.
