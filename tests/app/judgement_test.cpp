@@ -90,6 +90,21 @@ TEST_CASE("What a judgement must have") {
     CHECK_THAT(early.cautions.front(), Contains("No dip"));
 }
 
+TEST_CASE("Judged and said in one go: the strip was pulled just as the tone came") {
+    Bench desk;
+    desk.refused("judgement.add", {{"strip", "1"}, {"tone", "blue"}, {"watched", "yes"}}, "judgement.watched_nothing");
+    desk.dipped("1", "40", "09:01:00");
+    desk.refused("judgement.add", {{"strip", "1"}, {"tone", "blue"}, {"sense", "gone over"}, {"watched", "yes"}},
+                 "judgement.watched_nothing");
+    CHECK_FALSE(desk.last<Dip>().watched);
+    desk.does("judgement.add", {{"strip", "1"}, {"tone", "blue"}, {"watched", "yes"}});
+    CHECK(desk.last<Dip>().watched);
+    // One step: the mark on the dip goes with the judgement.
+    REQUIRE(desk.studio().undo());
+    CHECK(desk.all<Judgement>().empty());
+    CHECK_FALSE(desk.last<Dip>().watched);
+}
+
 TEST_CASE("The studio renames, adds and measures its tones") {
     Bench desk;
     desk.dipped("1", "40", "09:01:00");

@@ -149,11 +149,20 @@ TEST_CASE("a first dip by the one key, and the dip outlives the window") {
         CHECK(walk.window().dip_running());
         walk.press(Key::d2, kAlt);
         INFO(walk.driver().probe().screen_text());
-        CHECK(walk.driver().shows("Lift out 1, into the rinse"));
+        CHECK(walk.driver().shows("Lift out strip 1, into the rinse"));
         walk.press(Key::space);
         CHECK_FALSE(walk.window().dip_running());
         CHECK(walk.driver().shows("Rinse for"));
         walk.press(Key::space);
         CHECK(walk.driver().shows("touch the strip where it is"));
+        // Two touches: where it is, and that it was pulled as that tone came.
+        walk.clock().advance(0.5);
+        walk.driver().click("Where is strip 1? Touch the strip");
+        walk.settle();
+        CHECK(walk.driver().shows("Touch again"));
+        check_findings(walk, "judging");
+        walk.press(Key::p);
+        CHECK_FALSE(walk.driver().shows("Touch again"));
+        CHECK(walk.driver().shows("strip 1: magenta, whole."));
     }
 }

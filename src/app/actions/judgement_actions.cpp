@@ -93,6 +93,7 @@ Result<Outcome> judge(Studio& studio, const Form& form) {
     }
     judgement.blotch = in.text("blotch", Reader::kWords);
     const std::optional<Dip> named = in.record<Dip>("dip");
+    const std::optional<bool> watched = in.yes_no("watched");
     judgement.who = in.who();
     std::optional<Tone> tone;
     if (subject) {
@@ -125,6 +126,16 @@ Result<Outcome> judge(Studio& studio, const Form& form) {
         in.check(rules::sense_fits(in.typed("tone"), judgement.sense, *tone, all.empty() ? 0 : all.back().position));
         check_against_log(in, studio, *subject, judgement, *tone, dips);
     }
+    // Said of the dip, not of the tone: that the hand pulled it just as the tone came.
+    std::optional<Dip> pulled;
+    if (watched && judgement.dip_id) {
+        pulled = store::find(studio.log(), *judgement.dip_id);
+    }
+    if (watched.value_or(false) && (!pulled || !tone || judgement.sense != Sense::is)) {
+        in.check(rules::refuse("judgement.watched_nothing", in.typed("watched"),
+                               "only a dip that ended at a tone can have been pulled as that tone came.",
+                               "Choose the tone that it had just reached, or leave Watched not known."));
+    }
     judgement.strip_id = subject->strip;
     judgement.piece_id = subject->piece;
     judgement.part_id = subject->part;
@@ -137,6 +148,10 @@ Result<Outcome> judge(Studio& studio, const Form& form) {
     judgement.id = studio.ids().next<Judgement>(judgement.made_at);
     return studio.write("judge " + subject->name, [&]() -> Result<Outcome> {
         store::insert(studio.log(), judgement);
+        if (pulled && pulled->watched != *watched) {
+            pulled->watched = *watched;
+            store::update(studio.log(), *pulled);
+        }
         const std::string sense = judgement.sense == Sense::is ? "" : std::string(word_of(judgement.sense)) + " ";
         Outcome outcome{
             .said = tone ? fmt::format("{}: {}{}, {}.", subject->name, sense, tone->word, word_of(judgement.place))
@@ -164,6 +179,7 @@ void add_judgement_actions(Actions& table) {
                                 repeated(reference("strip", "Strip", "strip")),
                                 reference("tone", "Tone", "tone", "a word of its metal's scale"),
                                 choice_of<Sense>("sense", "It is"),
+                                field("watched", "Watched", FieldKind::yes_no, "pulled just as it reached the tone"),
                                 field("fraction", "Place inside the tone", FieldKind::number, "0 to 1, from the strip"),
                                 choice_of<Place>("place", "Judged on"), choice_of<Moment>("moment", "Judged"),
                                 reference("dip", "After the dip", "dip", "\"L-131/2\"; empty = after all so far"),

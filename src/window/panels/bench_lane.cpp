@@ -281,7 +281,7 @@ void BenchPage::draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane
     const bool judging = lane.state == LaneState::done && !lane.judged;
     if (judging) {
         view.id = "judge";
-        view.label = "Where is " + lane.tag + "? Touch the strip";
+        view.label = "Where is " + lane_name(lane) + "? Touch the strip";
         if (touched_ && touched_lane_ == lane.tag) {
             view.pin = *touched_;
             view.pin_is_film = false;
@@ -300,14 +300,22 @@ void BenchPage::draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane
         const std::string word = view.scale->tones[static_cast<std::size_t>(touched_->tone)].word;
         const float y = page_rect(ui).y1 - ui.em(5.25F);
         Rect row{place.x0, y, place.x1, y + ui.em(5.0F)};
-        const Rect yes = row.cut_left(row.w() * 0.6F - ui.em(0.5F));
+        app::Form form{.action = "judgement.add"};
+        form.typed[lane.is_strip ? "strip" : lane.subject.part ? "part" : "piece"] = lane.is_strip ? lane.tag : lane.subject.name;
+        form.typed["tone"] = word;
+        const Rect yes = row.cut_left((lane.is_strip ? row.w() * 0.4F : row.w() * 0.6F) - ui.em(0.5F));
         row.cut_left(ui.em(1.0F));
-        if (button_do(ui, "judged", yes, lane.tag + " is " + word, Key::space, {.type = Type::title, .enter_too = true, .bench = true})) {
-            app::Form form{.action = "judgement.add"};
-            form.typed[lane.is_strip ? "strip" : lane.subject.part ? "part" : "piece"] = lane.is_strip ? lane.tag : lane.subject.name;
-            form.typed["tone"] = word;
+        if (button_do(ui, "judged", yes, (lane.is_strip ? "Strip " : "") + lane.tag + " is " + word, Key::space, {.type = Type::title, .enter_too = true, .bench = true})) {
             form.typed["fraction"] = fixed_text(static_cast<double>(touched_->share), 3);
             wishes.add(WishForm{std::move(form)});
+        } else if (lane.is_strip) {
+            // A strip pulled as the tone came says when that tone begins, which is worth more than where it lies.
+            const Rect watched = row.cut_left(row.w() * 0.6F);
+            row.cut_left(ui.em(1.0F));
+            if (button_quiet(ui, "pulled", watched, "pulled as " + word + " came", Key::p, {.type = Type::leads, .bench = true})) {
+                form.typed["watched"] = "yes";
+                wishes.add(WishForm{std::move(form)});
+            }
         }
         if (button_quiet(ui, "touch again", row, "Touch again", Key::esc, {.type = Type::leads, .bench = true})) {
             touched_.reset();

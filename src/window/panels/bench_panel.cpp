@@ -92,7 +92,7 @@ std::optional<BenchKeyView> BenchPage::key_view() const {
     if (one == nullptr || now.act == BenchAct::none) {
         return std::nullopt;
     }
-    BenchKeyView view{.label = key_words(now.act, one->tag), .then = then_words(now.act, *one, view_.layout.rinse_s)};
+    BenchKeyView view{.label = key_words(now.act, *one), .then = then_words(now.act, *one, view_.layout.rinse_s)};
     if (now.act == BenchAct::drop && view_.check_open) {
         view.refused = "the check of this bath is open";
     }
@@ -105,7 +105,7 @@ std::optional<DipBandView> BenchPage::band() const {
     if (one == nullptr || (one->state != LaneState::in_bath && one->state != LaneState::rinsing)) {
         return std::nullopt;
     }
-    DipBandView view{.shape = TagShape::piece, .tag = one->tag, .strip = strip_of(*one), .key_words = key_words(now.act, one->tag)};
+    DipBandView view{.shape = TagShape::piece, .tag = one->tag, .strip = strip_of(*one), .key_words = key_words(now.act, *one)};
     const auto in_s = app::in_bath_s(*one, studio_->now(), studio_->clock().boot());
     const bool planned = one->plan && one->plan->out_s;
     view.seconds = !in_s ? "rinse" : planned ? clock_words(*one->plan->out_s - *in_s) : clock_words(*in_s) + " in";

@@ -7,14 +7,19 @@
 
 namespace tonebath::window {
 
-std::string key_words(BenchAct act, const std::string& tag) {
+std::string lane_name(const app::BenchLane& lane) {
+    return lane.is_strip ? "strip " + lane.tag : lane.tag;
+}
+
+std::string key_words(BenchAct act, const app::BenchLane& lane) {
+    const std::string tag = lane_name(lane);
     switch (act) {
         case BenchAct::drop:
             return "Drop " + tag + " in";
         case BenchAct::lift_out:
             return "Lift out " + tag + ", into the rinse";
         case BenchAct::end_rinse:
-            return tag + " is rinsed";
+            return (lane.is_strip ? "Strip " + lane.tag : tag) + " is rinsed";
         case BenchAct::none:
             return "";
     }

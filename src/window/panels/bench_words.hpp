@@ -8,8 +8,10 @@
 
 namespace tonebath::window {
 
+// What a lane is called aloud: "L-131", "strip 2".
+[[nodiscard]] std::string lane_name(const app::BenchLane& lane);
 // "Drop L-131 in", "Lift out L-131, into the rinse", "L-131 is rinsed".
-[[nodiscard]] std::string key_words(BenchAct act, const std::string& tag);
+[[nodiscard]] std::string key_words(BenchAct act, const app::BenchLane& lane);
 // What comes after: "out after about 43 s", "then rinse 30 s", "then judge it".
 [[nodiscard]] std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s);
 // "23 s", "2:05", "+4 s" when late.
