@@ -123,6 +123,21 @@ TEST_CASE("every page of the demo studio, by keys") {
     }
 }
 
+TEST_CASE("a letter that the list of actions shows opens that action on its page") {
+    Walk walk(false);
+    REQUIRE(walk.does("lot.add", {{"number", "LS-1"}}));
+    walk.press(Key::d5);
+    walk.press(Key::b);
+    CHECK(walk.driver().shows("Make a batch"));
+    check_findings(walk, "batch form");
+    walk.press(Key::esc);
+    CHECK_FALSE(walk.driver().shows("Make a batch"));
+    // The same letter says nothing where it does nothing.
+    walk.press(Key::d3);
+    walk.press(Key::b);
+    CHECK_FALSE(walk.driver().shows("Make a batch"));
+}
+
 TEST_CASE("a first dip by the one key, and the dip outlives the window") {
     Walk walk(false);
     REQUIRE(walk.does("person.add", {{"initials", "MK"}}));

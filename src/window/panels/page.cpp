@@ -1,7 +1,9 @@
 #include "window/panels/page.hpp"
 
+#include "app/actions.hpp"
 #include "base/text.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace tonebath::window {
@@ -20,6 +22,20 @@ std::optional<PageName> page_from(std::string_view name) {
         }
     }
     return std::nullopt;
+}
+
+std::vector<FootHint> page_keys(const Page& page) {
+    std::vector<FootHint> keys = page.hints();
+    for (const app::ActionSpec& spec : app::actions()) {
+        const Key letter = spec.key.size() == 1 ? letter_key(spec.key.front()) : Key::none;
+        const bool taken = std::any_of(keys.begin(), keys.end(), [&](const FootHint& hint) {
+            return hint.id == spec.id || hint.key.key == letter;
+        });
+        if (letter != Key::none && !taken && spec.page == page_word(page.name())) {
+            keys.push_back({.id = spec.id, .cap = spec.key, .words = spec.label, .key = letter});
+        }
+    }
+    return keys;
 }
 
 }  // namespace tonebath::window

@@ -111,4 +111,8 @@ public:
     [[nodiscard]] virtual double seconds_to_next_change() const { return std::numeric_limits<double>::infinity(); }
 };
 
+// The keys that act on this page: what its foot shows, then the actions of its own that have a letter which the foot left
+// free. What "find an action", the list of keys and the page itself listen to.
+[[nodiscard]] std::vector<FootHint> page_keys(const Page& page);
+
 }  // namespace tonebath::window

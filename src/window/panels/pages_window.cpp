@@ -21,7 +21,7 @@ namespace tonebath::window {
 namespace {
 
 // Lines for "find an action": every word typed must stand in the label, the help or the page.
-std::vector<ListEntry> actions_for(const std::string& typed) {
+std::vector<ListEntry> actions_for(const std::string& typed, const std::vector<FootHint>& keys_here) {
     std::vector<ListEntry> entries;
     const std::vector<std::string> words = split(folded(typed), ' ');
     for (const app::ActionSpec& spec : app::actions()) {
@@ -30,7 +30,8 @@ std::vector<ListEntry> actions_for(const std::string& typed) {
             return all.find(word) != std::string::npos;
         });
         if (fits) {
-            entries.push_back({.id = spec.id, .cap = spec.key, .words = spec.label, .more = spec.page});
+            const auto key = std::find_if(keys_here.begin(), keys_here.end(), [&](const FootHint& one) { return one.id == spec.id; });
+            entries.push_back({.id = spec.id, .cap = key == keys_here.end() ? "" : key->cap, .words = spec.label, .more = spec.page});
         }
     }
     return entries;
@@ -120,7 +121,7 @@ bool PagesWindow::covered() const {
 // Keys of this page and of every page, in one list.
 void PagesWindow::open_keys() {
     std::vector<ListEntry> keys;
-    for (const FootHint& hint : here().hints()) {
+    for (const FootHint& hint : page_keys(here())) {
         keys.push_back({.id = "page " + hint.id, .cap = hint.cap, .words = hint.words, .more = std::string(page_word(shown_))});
     }
     const auto everywhere = [&keys](std::string cap, std::string words) {
@@ -293,6 +294,13 @@ void PagesWindow::listen(Ui& ui) {
     if (ui.pressed(Key::f2)) {
         settings_sheet_.open();
     }
+    const std::size_t shown_in_foot = here().hints().size();
+    const std::vector<FootHint> keys = page_keys(here());
+    for (std::size_t i = shown_in_foot; i < keys.size(); ++i) {
+        if (ui.pressed(keys[i].key.key)) {
+            wishes_.add(WishSheet{.action = keys[i].id});
+        }
+    }
 }
 
 void PagesWindow::tell(Told told) {
@@ -331,7 +339,9 @@ void PagesWindow::grant(const Wish& wish) {
             }, w.text);
         }
         void operator()(const WishActions&) const {
-            window.action_sheet_.open("Find an action", "What do you want to do?", actions_for);
+            window.action_sheet_.open("Find an action", "What do you want to do?", [keys = page_keys(window.here())](const std::string& typed) {
+                return actions_for(typed, keys);
+            });
         }
         void operator()(const WishHelp& w) const {
             window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
