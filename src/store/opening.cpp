@@ -13,7 +13,6 @@
 
 #include <array>
 #include <cstdint>
-#include <fstream>
 #include <system_error>
 
 namespace tonebath::store {
@@ -165,8 +164,16 @@ FileHeader read_header(const fs::path& file) {
     std::error_code failed;
     header.size = fs::file_size(file, failed);
     std::array<char, 100> bytes{};
-    std::ifstream in(file, std::ios::binary);
-    if (!in.read(bytes.data(), bytes.size())) {
+    // Read through SQLite's own file layer. Closing any other descriptor of a log would drop the locks that this process
+    // holds on it (POSIX fcntl), and a command ending beside the window would then remove the window's journal.
+    sqlite3* opened = nullptr;
+    sqlite3_file* in = nullptr;
+    const bool read = sqlite3_open_v2(file.c_str(), &opened, SQLITE_OPEN_READONLY, nullptr) == SQLITE_OK &&
+                      sqlite3_file_control(opened, "main", SQLITE_FCNTL_FILE_POINTER, &in) == SQLITE_OK &&
+                      in->pMethods != nullptr &&
+                      in->pMethods->xRead(in, bytes.data(), static_cast<int>(bytes.size()), 0) == SQLITE_OK;
+    sqlite3_close(opened);
+    if (!read) {
         return header;
     }
     header.is_sqlite = std::string_view(bytes.data(), 16) == std::string_view("SQLite format 3\0", 16);

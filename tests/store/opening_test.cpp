@@ -6,6 +6,9 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <catch2/catch.hpp>
+#include <fcntl.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <random>
@@ -205,6 +208,41 @@ TEST_CASE("reading goes on while another connection writes, and sees only what w
     CHECK(list<Vessel>(*reader).empty());
     change.commit();
     CHECK(list<Vessel>(*reader).size() == 1);
+}
+
+// True when another process would find the log in use: SQLite's shared lock on the bytes that its file format reserves for
+// it ("File Locking And Concurrency In SQLite", 510 bytes from 0x40000002).
+bool in_use_for_others(const fs::path& log) {
+    const pid_t child = fork();
+    if (child == 0) {
+        struct flock lock {};
+        lock.l_type = F_WRLCK;
+        lock.l_whence = SEEK_SET;
+        lock.l_start = 0x40000002;
+        lock.l_len = 510;
+        const int file = open(log.c_str(), O_RDWR | O_CLOEXEC);
+        _exit(file >= 0 && fcntl(file, F_GETLK, &lock) == 0 && lock.l_type == F_RDLCK ? 1 : 0);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    return WIFEXITED(status) && WEXITSTATUS(status) == 1;
+}
+
+TEST_CASE("opening a log again in this process leaves the locks of the first in place") {
+    // Were they lost, a command ending beside the window would take the window's journal away, and its entries with it.
+    const TemporaryFolder folder;
+    IdSource ids(7);
+    const fs::path file = folder / "log.tonebath";
+    CHECK_FALSE(in_use_for_others(file));
+    const std::unique_ptr<Log> window = opened(file);
+    in_change(*window, ids, "add", [&] { insert(*window, vessel_named(ids, "V1")); });
+    REQUIRE(in_use_for_others(file));
+    opened(file, OpenMode::read_only).reset();
+    CHECK(in_use_for_others(file));
+    opened(file, OpenMode::read_write).reset();
+    CHECK(in_use_for_others(file));
+    static_cast<void>(make_backup(*window, kMorning));
+    CHECK(in_use_for_others(file));
 }
 
 TEST_CASE("a snapshot stays at its moment") {
