@@ -138,7 +138,7 @@ keys y
 sleep 1
 keys y
 check 'the three stops are answered' wait_until 10 sh -c "[ \"\$(sqlite3 -readonly '$typed_log' 'SELECT count(*) FROM check_answer' 2>/dev/null)\" -ge 3 ]"
-also check confirm --bath 1 --item 'acid_away: rinse done, or no pickle used' --item air --item eyes_hands
+also check confirm --bath 1 --item 'acid_away: rinse done, or no pickle used' --item 'air: tissue drifts away from me' --item 'eyes_hands: worn, nitrile'
 picture bench
 press
 sleep 13
@@ -175,8 +175,8 @@ sleep 3
 picture plan
 "$TONEBATH" --log "$typed_log" plan --bath 1 --tone blue --metal sterling --json >"$work/plan_w" 2>&1
 "$TONEBATH" --log "$said_log" plan --bath 1 --tone blue --metal sterling --json >"$work/plan_c" 2>&1
-out_w=$(sed -n 's/^ *"out_s": \([0-9.]*\).*/\1/p' "$work/plan_w")
-out_c=$(sed -n 's/^ *"out_s": \([0-9.]*\).*/\1/p' "$work/plan_c")
+out_w=$(sed -n 's/^ *"out_s": \([0-9.]*\).*/\1/p' "$work/plan_w" | head -n 1)
+out_c=$(sed -n 's/^ *"out_s": \([0-9.]*\).*/\1/p' "$work/plan_c" | head -n 1)
 echo "# plan: $out_w s by the window's log, $out_c s by the commands' log"
 check 'both logs plan the same time, give or take what a hand was late' is "${out_w:-0} > 5 && (${out_w:-0} - ${out_c:-99}) ^ 2 < 2.25"
 

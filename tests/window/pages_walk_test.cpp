@@ -1,99 +1,13 @@
 // The pages walked by keys, without a display: an empty log, the demo studio, and a first dip typed by hand.
-#include "window/driver.hpp"
-#include "window/panels/pages_window.hpp"
-
-#include "app/demo/demo.hpp"
-
-#include <catch2/catch.hpp>
+#include "window/walk.hpp"
 
 #include <array>
-#include <cstdlib>
-#include <filesystem>
 
 using namespace tonebath;
 using namespace tonebath::window;
-using tonebath::testing::Driver;
+using namespace tonebath::testing;
 
 namespace {
-
-// A folder of its own, gone at the end.
-class Folder {
-public:
-    Folder() {
-        std::string pattern = (std::filesystem::temp_directory_path() / "tonebath-walk-XXXXXX").string();
-        REQUIRE(mkdtemp(pattern.data()) != nullptr);
-        path_ = pattern;
-    }
-    ~Folder() { std::filesystem::remove_all(path_); }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-
-private:
-    std::filesystem::path path_;
-};
-
-class Walk {
-public:
-    explicit Walk(bool demo) : clock_({.utc_ms = 1'774'946'520'000, .offset_min = 60}) {
-        const std::filesystem::path source = TONEBATH_SOURCE_DIR;
-        setup_.places = {.log = folder_.path() / "log.tonebath", .demo = folder_.path() / "demo.tonebath", .data = source / "data",
-                         .checklists = source / "checklists", .manual = source / "docs" / "manual"};
-        setup_.demo = demo;
-        setup_.fit_at_once = true;
-        setup_.contrast = &Driver::look_book().contrast;
-        open();
-    }
-    void open() {
-        window_.reset();
-        auto opened = PagesWindow::open(setup_, clock_);
-        if (!opened) {
-            FAIL(opened.error().text());
-        }
-        window_ = std::move(opened).value();
-        driver_.set_page([this](Ui& ui) { window_->draw(ui); });
-        settle();
-    }
-    void settle() {
-        for (int i = 0; i < 3; ++i) {
-            driver_.frames();
-            window_->carry_out();
-        }
-        driver_.frames();
-    }
-    void press(Key key, Mods mods = {}) {
-        clock_.advance(0.5);  // no hand is quicker than the debounce
-        driver_.press(key, mods);
-        settle();
-    }
-    Result<app::Outcome> does(const std::string& action, std::map<std::string, std::string> typed) {
-        auto answer = window_->studio().carry_out({.action = action, .typed = std::move(typed)});
-        settle();
-        return answer;
-    }
-    Driver& driver() { return driver_; }
-    HandClock& clock() { return clock_; }
-    PagesWindow& window() { return *window_; }
-
-private:
-    Folder folder_;
-    HandClock clock_;
-    PagesSetup setup_;
-    Driver driver_{[](Ui&) {}};
-    std::unique_ptr<PagesWindow> window_;
-};
-
-void check_findings(Walk& walk, const std::string& where) {
-    for (const ProbeFinding& finding : find_duplicate_ids(walk.driver().probe())) {
-        FAIL_CHECK(where << ": " << finding.path << ": " << finding.what);
-    }
-    for (const ProbeFinding& finding : find_missing_labels(walk.driver().probe())) {
-        FAIL_CHECK(where << ": " << finding.path << ": " << finding.what);
-    }
-    for (const ProbeFinding& finding : find_small_targets(walk.driver().probe(), 1.0F)) {
-        FAIL_CHECK(where << ": " << finding.path << ": " << finding.what);
-    }
-}
 
 constexpr std::array<Key, 5> kPages{Key::d1, Key::d2, Key::d3, Key::d4, Key::d5};
 

@@ -232,10 +232,7 @@ private:
         if (open) {
             view.question.guess = refusal_->message;
             view.question.asks = refusal_->remedy;
-            constexpr std::array<Key, 4> kKeys{Key::h, Key::n, Key::k, Key::b};
-            for (std::size_t i = 0; i < refusal_->answers.size() && i < kKeys.size(); ++i) {
-                view.question.answers.push_back({.id = refusal_->answers[i], .label = refusal_->answers[i], .key = kKeys[i]});
-            }
+            view.question.answers = question_answers(*refusal_);
         }
         Rect first = place.cut_top(field_height(ui, true));
         const Rect box = first.cut_left(ui.em(11.25F));

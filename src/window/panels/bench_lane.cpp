@@ -73,7 +73,8 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
         number_tag(ui, TagShape::piece, lane.tag, upper.x0, upper.y0 + ui.em(1.25F), {.height_em = 2.5F, .fill = TagFill::inverted});
         timer_digits(ui, Type::timer, ink, {upper.x0, upper.y0 + ui.em(16.5F)}, out_cue ? "OUT" : "LOOK");
         paint.text(Type::title, ink, {upper.x0, upper.y0 + ui.em(19.5F)},
-                   out_cue ? (left_s > -0.5 ? "Lift it out now" : "late by " + seconds_words(-left_s)) : "Lift it, rinse it, look: three taps");
+                   (out_cue ? (left_s > -0.5 ? "Lift it out now" : "late by " + seconds_words(-left_s)) : "Lift it, rinse it, look: three taps") +
+                       gap_words(lane, studio_->clock().boot()));
         if (lane.aim_tone) {
             paint.text(Type::word, ink, {upper.x1, upper.y0 + ui.em(16.5F)}, lane.aim_word, Align::right);
         }
@@ -147,7 +148,8 @@ void BenchPage::draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane) 
                 big("In the bath for", in_s.value_or(0.0));
                 strong = "no time known: watch it";
             }
-            more = "in for " + fmt::format("{}:{:02}", static_cast<int>(*in_s) / 60, static_cast<int>(*in_s) % 60);
+            more = fmt::format("in for {}:{:02}{}", static_cast<int>(*in_s) / 60, static_cast<int>(*in_s) % 60,
+                               gap_words(lane, studio_->clock().boot()));
             break;
         case LaneState::rinsing: {
             const double left_s = lane.rinse_from ? view_.layout.rinse_s - seconds_between(*lane.rinse_from, studio_->now()) : 0.0;
@@ -159,7 +161,7 @@ void BenchPage::draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane) 
             if (lane.dip && lane.dip->in_bath) {
                 big("Was in for", lane.dip->in_bath->seconds());
             }
-            strong = lane.judged ? "judged" : "touch the strip where it is";
+            strong = (lane.judged ? "judged" : "touch the strip where it is") + gap_words(lane, studio_->clock().boot());
             break;
     }
     const float w = paint.text(Type::leads, ui.colour(Role::ink), {place.x0, below_y}, strong);
@@ -230,7 +232,9 @@ void BenchPage::draw_bath_now(Ui& ui, const Rect& place) {
                                text_of(Celsius::from_celsius(readings.back().temp_c), studio_->units()), seconds_words(std::max(0.0, ago_s))),
                    Align::right);
     }
-    figure_with_unit(ui, {card.x0, card.y0 + ui.em(4.0F)}, fixed_text(*temp_c, 1), "°C");
+    const std::string figure = text_of(Celsius::from_celsius(*temp_c), studio_->units());  // "52.3 °C", "126.1 °F"
+    const std::size_t blank = figure.rfind(' ');
+    figure_with_unit(ui, {card.x0, card.y0 + ui.em(4.0F)}, figure.substr(0, blank), figure.substr(blank + 1));
     if (const auto speed = app::bath_speed(view_, studio_->now())) {
         const std::string unit = "of 60 °C fresh";
         figure_with_unit(ui, {card.x1 - ui.em(12.5F), card.y0 + ui.em(4.0F)}, fixed_text(*speed, 2), unit, Type::label);

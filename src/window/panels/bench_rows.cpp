@@ -100,10 +100,7 @@ void BenchPage::draw_reading(Ui& ui, const Glance& glance, Wishes& wishes) {
     FieldView view{.label = "Reading of bath " + view_.bath->bath.number, .unit = glance.temperature_unit()};
     if (open) {
         view.question = {.guess = refusal_->message, .asks = refusal_->remedy, .answers = {}};
-        constexpr std::array<Key, 4> kKeys{Key::h, Key::n, Key::k, Key::b};
-        for (std::size_t i = 0; i < refusal_->answers.size() && i < kKeys.size(); ++i) {
-            view.question.answers.push_back({.id = refusal_->answers[i], .label = refusal_->answers[i], .key = kKeys[i]});
-        }
+        view.question.answers = question_answers(*refusal_);
     }
     card.cut_top(field_name_height(ui));
     Rect first = card.cut_top(field_height(ui));

@@ -41,6 +41,12 @@ std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s)
     return "";
 }
 
+std::string gap_words(const app::BenchLane& lane, const BootTime& boot) {
+    const bool gap = lane.dip && (lane.state == LaneState::in_bath ? lane.dip->dropped_boot_ms && lane.dip->boot_id != boot.boot_id
+                                                                   : lane.dip->clock_gap);
+    return gap ? "; restarted meanwhile, by the wall clock" : "";
+}
+
 std::string clock_words(double seconds) {
     return timer_text(seconds) + (timer_in_seconds(seconds) ? " s" : "");
 }

@@ -14,6 +14,8 @@ namespace tonebath::window {
 [[nodiscard]] std::string key_words(BenchAct act, const app::BenchLane& lane);
 // What comes after: "out after about 43 s", "then rinse 30 s", "then judge it".
 [[nodiscard]] std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s);
+// Marks a dip whose seconds the wall clock decided, because the machine was restarted while it was in; else empty.
+[[nodiscard]] std::string gap_words(const app::BenchLane& lane, const BootTime& boot);
 // "23 s", "2:05", "+4 s" when late.
 [[nodiscard]] std::string clock_words(double seconds);
 // Writes what was promised into the form of a drop, so that the program can grade itself.

@@ -113,6 +113,9 @@ void FormSheet::draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec,
         const FieldResult result = field(ui, spec.key, box, view, line.text);
         changed = result.changed;
         escaped_ = escaped_ || result.escaped;
+        if (result.entered && !result.left) {
+            entered_ = spec.key;
+        }
     }
     if (asked_ == spec.key) {
         ui.paint().outline(box.snapped(), ui.colour(Role::look), ui.px(ui.look().stroke.mark), ui.em(ui.look().radius.control));
@@ -213,11 +216,23 @@ std::string FormSheet::draw_fields(Ui& ui, const Rect& inside) {
     return used;
 }
 
+// Enter goes to the next field, and in the last one writes the form down.
+void FormSheet::go_on(Wishes& wishes) {
+    const auto at = std::find_if(spec_->fields.begin(), spec_->fields.end(),
+                                 [this](const app::FieldSpec& field) { return field.key == entered_; });
+    if (at != spec_->fields.end() && std::next(at) != spec_->fields.end()) {
+        focus_ = std::next(at)->key;
+    } else {
+        wishes.add(WishForm{form()});
+    }
+}
+
 void FormSheet::draw(Ui& ui, float hung_from_x, Wishes& wishes) {
     if (spec_ == nullptr) {
         return;
     }
     escaped_ = false;
+    entered_.clear();
     Sheet sheet(ui, "form " + spec_->id, spec_->label, hung_from_x);
     Rect inside = sheet.inside();
     const Rect head = inside.cut_top(ui.em(4.25F));
@@ -248,6 +263,8 @@ void FormSheet::draw(Ui& ui, float hung_from_x, Wishes& wishes) {
                      {.refused = "answer the question, or type it anew", .refused_mark = Mark::ask});
     } else if (button_do(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl))) {
         wishes.add(WishForm{form()});
+    } else if (!entered_.empty()) {
+        go_on(wishes);
     }
     const bool leave = button_quiet(ui, "leave", leave_place, "Leave it", KeyChord(Key::esc), {.take_key = false});
     if (!answer.empty()) {

@@ -37,6 +37,7 @@ private:
     [[nodiscard]] float question_height(const Ui& ui, float width) const;
     [[nodiscard]] std::string draw_question(Ui& ui, const Rect& place) const;
     void answer_question(const std::string& answer, Wishes& wishes);
+    void go_on(Wishes& wishes);
 
     const app::ActionSpec* spec_ = nullptr;
     std::map<std::string, Line> lines_;
@@ -47,6 +48,7 @@ private:
     std::string asked_;       // key of the field that the refusal means
     std::string focus_;       // field that gets the keys in the next frame
     std::string seen_focus_;  // path that had the keys in the last frame
+    std::string entered_;     // field that Enter was pressed in, in this frame
     bool escaped_ = false;
 };
 

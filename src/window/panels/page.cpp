@@ -38,4 +38,22 @@ std::vector<FootHint> page_keys(const Page& page) {
     return keys;
 }
 
+std::vector<QuestionAnswer> question_answers(const Refusal& refusal) {
+    std::vector<QuestionAnswer> answers;
+    for (const std::string& words : refusal.answers) {
+        Key letter = Key::none;
+        for (const char sign : words) {
+            const Key key = letter_key(sign);
+            const bool digit = sign >= '0' && sign <= '9';
+            const bool taken = std::any_of(answers.begin(), answers.end(), [&](const QuestionAnswer& one) { return one.key.key == key; });
+            if (key != Key::none && !digit && !taken) {
+                letter = key;
+                break;
+            }
+        }
+        answers.push_back({.id = words, .label = words, .key = letter});
+    }
+    return answers;
+}
+
 }  // namespace tonebath::window

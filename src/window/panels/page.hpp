@@ -5,6 +5,7 @@
 #include "base/clock.hpp"
 #include "base/quantity_text.hpp"
 #include "window/widgets/buttons.hpp"
+#include "window/widgets/field.hpp"
 #include "window/widgets/rail.hpp"
 
 #include <limits>
@@ -114,5 +115,8 @@ public:
 // The keys that act on this page: what its foot shows, then the actions of its own that have a letter which the foot left
 // free. What "find an action", the list of keys and the page itself listen to.
 [[nodiscard]] std::vector<FootHint> page_keys(const Page& page);
+
+// The answers of a refusal, each with the first letter of its words that is still free.
+[[nodiscard]] std::vector<QuestionAnswer> question_answers(const Refusal& refusal);
 
 }  // namespace tonebath::window

@@ -20,10 +20,12 @@ namespace tonebath::window {
 
 namespace {
 
-// Lines for "find an action": every word typed must stand in the label, the help or the page.
+// Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
+// with what was typed come first, then those whose label holds it.
 std::vector<ListEntry> actions_for(const std::string& typed, const std::vector<FootHint>& keys_here) {
     std::vector<ListEntry> entries;
-    const std::vector<std::string> words = split(folded(typed), ' ');
+    const std::string wanted = folded(trimmed(typed));
+    const std::vector<std::string> words = split(wanted, ' ');
     for (const app::ActionSpec& spec : app::actions()) {
         const std::string all = folded(spec.label + " " + spec.help + " " + spec.page + " " + spec.id);
         const bool fits = std::all_of(words.begin(), words.end(), [&](const std::string& word) {
@@ -34,6 +36,9 @@ std::vector<ListEntry> actions_for(const std::string& typed, const std::vector<F
             entries.push_back({.id = spec.id, .cap = key == keys_here.end() ? "" : key->cap, .words = spec.label, .more = spec.page});
         }
     }
+    std::stable_sort(entries.begin(), entries.end(), [&wanted](const ListEntry& a, const ListEntry& b) {
+        return folded(a.words).find(wanted) < folded(b.words).find(wanted);
+    });
     return entries;
 }
 
@@ -191,6 +196,7 @@ void PagesWindow::draw(Ui& ui) {
 
     const bool under_something = covered();
     RailView view{.chosen = static_cast<int>(shown_), .arc = here().arc(), .fact = here().fact(),
+                  .who = !glance_.who.empty() ? glance_.who : glance_.empty ? "" : "nobody named",
                   .clock = time_text(glance_.now), .only_alt = glance_.dip_running};
     for (int i = 0; i < kPageCount; ++i) {
         view.pages.emplace_back(page_word(static_cast<PageName>(i)));
@@ -305,8 +311,10 @@ void PagesWindow::listen(Ui& ui) {
 
 void PagesWindow::tell(Told told) {
     said_ok_ = told.answer.has_value();
-    said_ = told.answer ? told.answer->said : told.answer.error().message;
-    if (form_sheet_.owns(told.form)) {
+    // A form shows its refusal under the field; what a key alone was refused says here what to do.
+    const bool by_form = form_sheet_.owns(told.form);
+    said_ = told.answer ? told.answer->said : by_form ? told.answer.error().message : told.answer.error().text();
+    if (by_form) {
         form_sheet_.told(told);
     }
     here().told(told);

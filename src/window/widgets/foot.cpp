@@ -78,10 +78,12 @@ FootResult foot(Ui& ui, const std::vector<FootHint>& hints, std::string_view wri
 
     FootResult out;
     const float baseline = std::round(mid + ui.fonts()[Type::label].cap_px * 0.5F);
-    const float width = paint.text_width(Type::label, written);
+    // Words too long for the line end in dots: the emergency key keeps its place.
+    const std::string said = paint.ellipsis(Type::label, (x1 - x0) * 0.62F, written);
+    const float width = paint.text_width(Type::label, said);
     float right = x1;
-    if (!written.empty()) {
-        paint.text(Type::label, ui.colour(Role::quiet), {x1, baseline}, written, Align::right);
+    if (!said.empty()) {
+        paint.text(Type::label, ui.colour(Role::quiet), {x1, baseline}, said, Align::right);
         const float mark_x = x1 - width - ui.em(1.125F);
         draw_mark(ui, written_ok ? Mark::done : Mark::stop, {std::round(mark_x), mid}, ui.em(0.4375F));
         right = mark_x - ui.em(2.125F);

@@ -133,10 +133,14 @@ RailResult rail(Ui& ui, const RailView& view) {
     }
     const float x1 = screen.x1 - ui.em(ui.look().space.margin);
     const float baseline = screen.y0 + ui.em(3.3125F);
-    const float clock_w = paint.text(Type::leads, ui.colour(Role::ink), {x1, baseline}, view.clock, Align::right);
+    float taken = paint.text(Type::leads, ui.colour(Role::ink), {x1, baseline}, view.clock, Align::right);
+    if (!view.who.empty()) {
+        taken += ui.em(1.0F);
+        taken += paint.text(Type::strong, ui.colour(Role::copper), {x1 - taken, baseline - ui.em(0.0625F)}, view.who, Align::right);
+    }
     if (ui.width() != Width::narrow) {
         const float left = places.first + places.pitch * static_cast<float>(view.pages.size()) + ui.em(0.75F);
-        const float right = x1 - clock_w - ui.em(1.0625F);
+        const float right = x1 - taken - ui.em(1.0625F);
         paint.text(Type::label, ui.colour(Role::text), {right, baseline - ui.em(0.0625F)},
                    paint.ellipsis(Type::label, std::max(0.0F, right - left), view.fact), Align::right);
     }

@@ -16,6 +16,7 @@ struct RailView {
     int chosen = 0;
     LoopArc arc = LoopArc::plan;
     std::string fact;       // "room 17.0 °C, 58 % RH"; dropped when narrow
+    std::string who;        // "MK": who is at the bench, or words that nobody is named; always shown
     std::string clock;      // "09:42"
     bool only_alt = false;  // during a dip only Alt with a digit turns the page
 };

@@ -1,0 +1,131 @@
+// Forms by keys alone: every action's form, what Enter and Ctrl Enter do, refusals under their field, and what Esc keeps.
+#include "window/walk.hpp"
+
+#include "app/actions.hpp"
+
+using namespace tonebath;
+using namespace tonebath::window;
+using namespace tonebath::testing;
+
+namespace {
+
+// Ends of the focused path: "form lot.add/amount" has the keys in "amount".
+bool keys_in(const Walk& walk, const std::string& field) {
+    const std::string path = walk.driver().focused();
+    return path.size() > field.size() && path.ends_with("/" + field);
+}
+
+void open_form(Walk& walk, const std::string& words) {
+    walk.press(Key::slash);
+    walk.driver().type(words);
+    walk.settle();
+    walk.press(Key::enter);
+}
+
+}  // namespace
+
+TEST_CASE("the form of every action opens by its name, has nothing unlabelled or too small, and leaves by Esc") {
+    Walk walk(true);
+    for (const app::ActionSpec& spec : app::actions()) {
+        INFO(spec.id);
+        open_form(walk, spec.label);
+        INFO(walk.driver().probe().screen_text());
+        CHECK(walk.driver().shows("Write it down"));
+        CHECK(walk.driver().shows(spec.label));
+        check_findings(walk, spec.id);
+        walk.press(Key::esc);
+        CHECK_FALSE(walk.driver().shows("Write it down"));
+    }
+}
+
+TEST_CASE("Enter goes from field to field, Ctrl Enter writes the form down from inside any of them") {
+    Walk walk(false);
+    walk.press(Key::d3);
+    walk.press(Key::j);
+    REQUIRE(keys_in(walk, "number"));
+    walk.driver().type("LS-7");
+    walk.press(Key::enter);
+    CHECK_FALSE(keys_in(walk, "number"));
+    for (int i = 0; i < 12 && !keys_in(walk, "amount"); ++i) {
+        walk.press(Key::tab);
+    }
+    REQUIRE(keys_in(walk, "amount"));
+    walk.driver().type("80 g");
+    walk.press(Key::enter, kCtrl);
+    INFO(walk.driver().probe().screen_text());
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    CHECK(walk.driver().shows("LS-7"));
+    CHECK(walk.driver().shows("80"));
+}
+
+TEST_CASE("Enter in the last field writes the form down") {
+    Walk walk(false);
+    REQUIRE(walk.does("person.add", {{"initials", "MK"}}));
+    REQUIRE(walk.does("person.add", {{"initials", "AP"}}));
+    open_form(walk, "who is at the bench");
+    REQUIRE(keys_in(walk, "who"));
+    walk.driver().type("AP");
+    walk.press(Key::enter);
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    CHECK(walk.driver().shows("AP is at the bench."));
+}
+
+TEST_CASE("a refusal stands under its field with what to do, and nothing typed is lost, not even by Esc") {
+    Walk walk(false);
+    REQUIRE(walk.does("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}}));
+    walk.press(Key::d3);
+    walk.press(Key::m);
+    const auto fill = [&](const std::string& field, const std::string& text) {
+        for (int i = 0; i < 40 && !keys_in(walk, field); ++i) {
+            walk.press(Key::tab);
+        }
+        REQUIRE(keys_in(walk, field));
+        walk.driver().type(text);
+    };
+    fill("lot", "LS-1");
+    fill("amount", "2 g");
+    fill("water", "400 ml");
+    fill("start-temp", "150 C");
+    walk.press(Key::enter, kCtrl);
+    INFO(walk.driver().probe().screen_text());
+    REQUIRE(walk.driver().shows("Write it down"));
+    CHECK(keys_in(walk, "start-temp"));
+    CHECK(walk.driver().widget("start-temp").value.find("150") != std::string::npos);
+    const Rect field = walk.driver().widget("start-temp").rect;
+    const auto& texts = walk.driver().probe().texts();
+    const auto under = std::find_if(texts.begin(), texts.end(), [&](const ProbeText& text) {
+        return text.rect.y0 >= field.y1 - 1.0F && text.rect.y0 < field.y1 + 40.0F && text.rect.x0 < field.x1 && text.rect.x1 > field.x0 &&
+               text.text.find("hotter than water boils") != std::string::npos;
+    });
+    CHECK(under != texts.end());
+    CHECK(walk.driver().shows("Type it again, with its unit where it is °F"));
+
+    walk.press(Key::esc);
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    walk.press(Key::m);
+    CHECK(walk.driver().widget("lot").value.find("LS-1") != std::string::npos);
+    fill("start-temp", "");
+    CHECK(walk.driver().widget("start-temp").value.find("150") != std::string::npos);
+}
+
+TEST_CASE("a kind question is answered by its key") {
+    Walk walk(false);
+    REQUIRE(walk.does("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}}));
+    walk.press(Key::d3);
+    walk.press(Key::m);
+    for (const auto& [field, text] : std::vector<std::pair<std::string, std::string>>{{"lot", "LS-1"}, {"amount", "20 g"}, {"water", "400 ml"}}) {
+        for (int i = 0; i < 40 && !keys_in(walk, field); ++i) {
+            walk.press(Key::tab);
+        }
+        walk.driver().type(text);
+    }
+    walk.press(Key::enter, kCtrl);
+    INFO(walk.driver().probe().screen_text());
+    REQUIRE(walk.driver().shows("were tenths meant?"));
+    walk.press(Key::enter);
+    walk.press(Key::enter, kCtrl);
+    CHECK(walk.driver().shows("were tenths meant?"));  // a wet press never takes a guess
+    walk.press(Key::a, kAlt);
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    CHECK(walk.driver().shows("2.0 g in 400 ml"));
+}
