@@ -3,6 +3,9 @@
 
 #include "app/actions.hpp"
 
+#include <algorithm>
+#include <set>
+
 using namespace tonebath;
 using namespace tonebath::window;
 using namespace tonebath::testing;
@@ -33,6 +36,17 @@ TEST_CASE("the form of every action opens by its name, has nothing unlabelled or
         CHECK(walk.driver().shows("Write it down"));
         CHECK(walk.driver().shows(spec.label));
         check_findings(walk, spec.id);
+        // Once round by Tab: every field is come to, those out of sight too.
+        std::set<std::string> stops;
+        for (std::size_t i = 0; i < spec.fields.size() + 2; ++i) {
+            stops.insert(walk.driver().focused());
+            walk.driver().press(Key::tab);
+        }
+        for (const app::FieldSpec& field : spec.fields) {
+            INFO(field.key);
+            CHECK(stops.count("form " + spec.id + "/" + field.key + (field.kind == app::FieldKind::yes_no ? "/keys" : "")) == 1);
+        }
+        check_findings(walk, spec.id + ", gone round");
         walk.press(Key::esc);
         CHECK_FALSE(walk.driver().shows("Write it down"));
     }
@@ -128,4 +142,65 @@ TEST_CASE("a kind question is answered by its key") {
     walk.press(Key::a, kAlt);
     CHECK_FALSE(walk.driver().shows("Write it down"));
     CHECK(walk.driver().shows("2.0 g in 400 ml"));
+}
+
+TEST_CASE("Enter goes over lists and options too") {
+    Walk walk(false);
+    open_form(walk, "write down a person");
+    walk.driver().type("AN");
+    walk.press(Key::enter);
+    REQUIRE(keys_in(walk, "role"));
+    walk.press(Key::enter);  // opens the list
+    walk.press(Key::down);
+    walk.press(Key::enter);  // takes "maker", and goes on
+    CHECK(walk.driver().widget("role").value == "maker");
+    for (const char* option : {"may-make-up", "may-dip-alone", "may-coat", "may-dispose", "may-supervise"}) {
+        INFO(option << " but " << walk.driver().focused());
+        CHECK(keys_in(walk, std::string(option) + "/keys"));
+        walk.press(Key::enter);
+    }
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    CHECK(walk.driver().shows("AN written down"));
+}
+
+TEST_CASE("what was left on one record's form does not stand on another's") {
+    Walk walk(false);
+    walk.has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}});
+    for (int i = 0; i < 2; ++i) {
+        walk.has("bath.make-up", {{"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}});
+    }
+    const auto open = [&walk](const std::string& bath) {
+        walk.window().ask_form("bath.read", {{"bath", bath}});
+        walk.settle();
+        CHECK(walk.driver().widget("bath").value == bath);
+    };
+    open("1");
+    for (int i = 0; i < 20 && !keys_in(walk, "temp"); ++i) {
+        walk.press(Key::tab);
+    }
+    walk.driver().type("51");
+    walk.press(Key::esc);
+    open("2");
+    CHECK(walk.driver().widget("temp").value.empty());
+    walk.press(Key::esc);
+    open("1");
+    CHECK(walk.driver().widget("temp").value == "51");
+}
+
+TEST_CASE("the foot's line says what to do about a refusal, whole") {
+    Walk walk(false);
+    walk.window().ask_form("bath.read", {{"bath", "9"}, {"temp", "51"}});
+    walk.settle();
+    walk.press(Key::enter, kCtrl);
+    const auto refused = walk.window().studio().carry_out({.action = "bath.read", .typed = {{"bath", "9"}, {"temp", "51"}}});
+    REQUIRE_FALSE(refused);
+    const auto& texts = walk.driver().probe().texts();
+    std::string foot;
+    for (const ProbeText& text : texts) {
+        if (text.rect.y0 > 760.0F && text.rect.x0 > 200.0F) {
+            foot += (foot.empty() ? "" : " ") + text.text;
+        }
+    }
+    INFO(foot);
+    CHECK(foot.find(refused.error().text()) != std::string::npos);
 }

@@ -15,6 +15,20 @@ constexpr float kLine_em = 5.25F;       // a field with its name above
 
 bool is_choice(const app::FieldSpec& field) { return field.kind == app::FieldKind::choice && !field.choices.empty(); }
 
+bool is_chosen(const app::FieldSpec& field) { return is_choice(field) || field.kind == app::FieldKind::yes_no; }
+
+// What the keys stand on in a field: its box, or the row of its options.
+std::string stop_of(const app::FieldSpec& field) { return field.kind == app::FieldKind::yes_no ? field.key + "/keys" : field.key; }
+
+// What was refused: the value and, where the question stands under no field, the field's name before it.
+std::string what_is_wrong(const Refusal& refusal, bool under_its_field) {
+    std::string words = under_its_field ? "" : refusal.field;
+    if (!refusal.value.empty()) {
+        words += (words.empty() ? "" : " ") + refusal.value;
+    }
+    return words.empty() ? refusal.message : words + ": " + refusal.message;
+}
+
 std::vector<Option> options_of(const app::FieldSpec& field) {
     std::vector<Option> options{{.id = "", .label = field.required ? "choose" : "not known"}};
     for (const std::string& choice : field.choices) {
@@ -48,13 +62,17 @@ void FormSheet::open(std::string_view action, const std::map<std::string, std::s
     asked_.clear();
     scroll_ = {};
     seen_focus_.clear();
-    focus_ = spec_->fields.empty() ? "" : spec_->fields.front().key;
-    const auto& left = left_[spec_->id];
+    focus_ = spec_->fields.empty() ? "" : stop_of(spec_->fields.front());
+    opened_ = spec_->id;
+    for (const auto& [key, text] : filled) {
+        opened_ += "\n" + key + "=" + text;
+    }
+    const auto& left = left_[opened_];
     for (const app::FieldSpec& field : spec_->fields) {
         Line line;
         const auto given = filled.find(field.key);
         const auto before = left.find(field.key);
-        const std::string text = given != filled.end() ? given->second : before != left.end() ? before->second : "";
+        const std::string text = before != left.end() ? before->second : given != filled.end() ? given->second : "";
         line.text.set(text);
         line.chosen = text;
         lines_.emplace(field.key, std::move(line));
@@ -65,7 +83,7 @@ app::Form FormSheet::form() const {
     app::Form form{.action = spec_->id, .kept = kept_};
     for (const app::FieldSpec& field : spec_->fields) {
         const Line& line = lines_.at(field.key);
-        std::string text = is_choice(field) || field.kind == app::FieldKind::yes_no ? line.chosen : line.text.text();
+        std::string text = is_chosen(field) ? line.chosen : line.text.text();
         if (field.repeated) {
             text = lines_of(text);
         }
@@ -95,8 +113,23 @@ void FormSheet::answer_question(const std::string& answer, Wishes& wishes) {
     }
 }
 
+// Enter on a field: the keys go to the next one, and from the last one the form is sent. While a kind question is open
+// Enter takes nothing.
+void FormSheet::go_on(std::size_t index) {
+    if (refusal_ && !refusal_->answers.empty()) {
+        return;
+    }
+    if (index + 1 < spec_->fields.size()) {
+        focus_ = stop_of(spec_->fields[index + 1]);
+    } else {
+        send_ = true;
+    }
+}
+
 // One field, and the question under it when it is the one that was refused.
-void FormSheet::draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec, Line& line) {
+void FormSheet::draw_line(Ui& ui, const Rect& place, std::size_t index) {
+    const app::FieldSpec& spec = spec_->fields[index];
+    Line& line = lines_.at(spec.key);
     Rect box = place;
     box.cut_top(field_name_height(ui));
     box = box.cut_top(field_height(ui));
@@ -105,16 +138,22 @@ void FormSheet::draw_line(Ui& ui, const Rect& place, const app::FieldSpec& spec,
     if (spec.kind == app::FieldKind::yes_no) {
         const std::vector<Option> options{{.id = "", .label = "not known"}, {.id = "no", .label = "no"}, {.id = "yes", .label = "yes"}};
         ui.paint().text(Type::label, ui.colour(Role::text), {box.x0, box.y0 - ui.em(0.5F)}, label);
+        if (ui.focused_path() == ui.path_of(stop_of(spec)) && ui.pressed(Key::enter)) {
+            go_on(index);
+        }
         changed = choice_segmented(ui, spec.key, box, spec.label, options, line.chosen, false);
     } else if (is_choice(spec)) {
         changed = choice_list(ui, spec.key, box, label, options_of(spec), line.chosen, line.list);
+        if (changed && index + 1 < spec_->fields.size()) {
+            go_on(index);  // chosen: the next one
+        }
     } else {
         const FieldView view{.label = label, .empty = spec.help.empty() ? "not known" : spec.help, .kind = FieldKind::text};
         const FieldResult result = field(ui, spec.key, box, view, line.text);
         changed = result.changed;
         escaped_ = escaped_ || result.escaped;
         if (result.entered && !result.left) {
-            entered_ = spec.key;
+            go_on(index);
         }
     }
     if (asked_ == spec.key) {
@@ -133,7 +172,7 @@ float FormSheet::question_height(const Ui& ui, float width) const {
     const auto lines = [&](Type type, const std::string& words) {
         return static_cast<float>(ui.paint().wrap(type, width - ui.em(1.625F), words).size()) * ui.fonts()[type].line_px;
     };
-    float h = ui.em(0.75F) + lines(Type::strong, refusal_->message) + lines(Type::label, refusal_->remedy);
+    float h = ui.em(0.75F) + lines(Type::strong, what_is_wrong(*refusal_, !asked_.empty())) + lines(Type::label, refusal_->remedy);
     float x = 0.0F;
     for (std::size_t i = 0; i < refusal_->answers.size(); ++i) {
         const float w = button_width(ui, refusal_->answers[i], KeyChord(answer_key(i), kAlt));
@@ -153,7 +192,7 @@ std::string FormSheet::draw_question(Ui& ui, const Rect& place) const {
     const float x = place.x0 + ui.em(1.625F);
     float y = place.y0 + ui.em(1.125F);
     draw_mark(ui, Mark::ask, {place.x0 + ui.em(0.5625F), std::round(y - ui.fonts()[Type::strong].cap_px * 0.5F)}, ui.em(0.5625F));
-    y += paint.text_wrapped(Type::strong, ui.colour(Role::ink), {x, y}, place.x1 - x, refusal_->message);
+    y += paint.text_wrapped(Type::strong, ui.colour(Role::ink), {x, y}, place.x1 - x, what_is_wrong(*refusal_, !asked_.empty()));
     y += paint.text_wrapped(Type::label, ui.colour(Role::text), {x, y}, place.x1 - x, refusal_->remedy);
     y -= ui.em(0.625F);
     std::string used;
@@ -189,7 +228,7 @@ std::string FormSheet::draw_fields(Ui& ui, const Rect& inside) {
         tops.push_back(y);
         y += ui.em(kLine_em) + (key == asked_ ? question_h : 0.0F);
         content_h = std::max(content_h, y);
-        if (ui.path_of(key) == focused && focused != seen_focus_) {
+        if (ui.path_of(stop_of(spec_->fields[i])) == focused && focused != seen_focus_) {
             scroll_.offset = std::clamp(scroll_.offset, y - inside.h(), tops.back());  // the field with the keys is in sight
         }
     }
@@ -202,12 +241,12 @@ std::string FormSheet::draw_fields(Ui& ui, const Rect& inside) {
         const Rect& side = sides[i / rows];
         const Rect place{side.x0, content.y0 + tops[i], side.x1, content.y0 + tops[i] + ui.em(kLine_em)};
         const bool seen = place.y0 + ui.em(4.0F) <= inside.y1 && place.y0 >= inside.y0 - ui.em(0.25F);
-        if (!seen && ui.path_of(field.key) != focused) {
+        if (!seen && ui.path_of(stop_of(field)) != focused) {
             // Out of sight it can be reached by Tab and not by the pointer.
-            static_cast<void>(ui.touch(field.key, {}, is_choice(field) || field.kind == app::FieldKind::yes_no ? Focusable::yes : Focusable::text));
+            static_cast<void>(ui.touch(stop_of(field), {}, is_chosen(field) ? Focusable::yes : Focusable::text));
             continue;
         }
-        draw_line(ui, place, field, lines_.at(field.key));
+        draw_line(ui, place, i);
         if (asked_ == field.key) {
             used = draw_question(ui, {place.x0, place.y0 + ui.em(4.25F), place.x1, place.y1 + question_h});
         }
@@ -216,23 +255,12 @@ std::string FormSheet::draw_fields(Ui& ui, const Rect& inside) {
     return used;
 }
 
-// Enter goes to the next field, and in the last one writes the form down.
-void FormSheet::go_on(Wishes& wishes) {
-    const auto at = std::find_if(spec_->fields.begin(), spec_->fields.end(),
-                                 [this](const app::FieldSpec& field) { return field.key == entered_; });
-    if (at != spec_->fields.end() && std::next(at) != spec_->fields.end()) {
-        focus_ = std::next(at)->key;
-    } else {
-        wishes.add(WishForm{form()});
-    }
-}
-
 void FormSheet::draw(Ui& ui, float hung_from_x, Wishes& wishes) {
     if (spec_ == nullptr) {
         return;
     }
     escaped_ = false;
-    entered_.clear();
+    send_ = false;
     Sheet sheet(ui, "form " + spec_->id, spec_->label, hung_from_x);
     Rect inside = sheet.inside();
     const Rect head = inside.cut_top(ui.em(4.25F));
@@ -261,21 +289,19 @@ void FormSheet::draw(Ui& ui, float hung_from_x, Wishes& wishes) {
     if (question_open) {
         button_plain(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl),
                      {.refused = "answer the question, or type it anew", .refused_mark = Mark::ask});
-    } else if (button_do(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl))) {
+    } else if (button_do(ui, "send", buttons.cut_left(width), "Write it down", KeyChord(Key::enter, kCtrl)) || send_) {
         wishes.add(WishForm{form()});
-    } else if (!entered_.empty()) {
-        go_on(wishes);
     }
     const bool leave = button_quiet(ui, "leave", leave_place, "Leave it", KeyChord(Key::esc), {.take_key = false});
     if (!answer.empty()) {
         answer_question(answer, wishes);
     }
     if (leave || escaped_ || sheet.closed()) {
-        auto& left = left_[spec_->id];
+        auto& left = left_[opened_];
         left.clear();
         for (const app::FieldSpec& field : spec_->fields) {
             const Line& line = lines_.at(field.key);
-            left[field.key] = is_choice(field) || field.kind == app::FieldKind::yes_no ? line.chosen : line.text.text();
+            left[field.key] = is_chosen(field) ? line.chosen : line.text.text();
         }
         spec_ = nullptr;
     }
@@ -286,7 +312,7 @@ void FormSheet::told(const Told& told) {
         return;
     }
     if (told.answer) {
-        left_.erase(spec_->id);
+        left_.erase(opened_);
         spec_ = nullptr;
         return;
     }
@@ -294,7 +320,7 @@ void FormSheet::told(const Told& told) {
     const auto meant = std::find_if(spec_->fields.begin(), spec_->fields.end(),
                                     [this](const app::FieldSpec& field) { return field.label == refusal_->field; });
     asked_ = meant == spec_->fields.end() ? "" : meant->key;
-    focus_ = asked_;
+    focus_ = meant == spec_->fields.end() ? "" : stop_of(*meant);
     seen_focus_.clear();
 }
 

@@ -311,10 +311,8 @@ void PagesWindow::listen(Ui& ui) {
 
 void PagesWindow::tell(Told told) {
     said_ok_ = told.answer.has_value();
-    // A form shows its refusal under the field; what a key alone was refused says here what to do.
-    const bool by_form = form_sheet_.owns(told.form);
-    said_ = told.answer ? told.answer->said : by_form ? told.answer.error().message : told.answer.error().text();
-    if (by_form) {
+    said_ = told.answer ? told.answer->said : told.answer.error().text();
+    if (form_sheet_.owns(told.form)) {
         form_sheet_.told(told);
     }
     here().told(told);

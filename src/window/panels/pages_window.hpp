@@ -46,6 +46,8 @@ public:
 
     [[nodiscard]] bool open_page(std::string_view name);
     [[nodiscard]] PageName shown() const { return shown_; }
+    // Opens an action's form over the page, some of it filled in.
+    void ask_form(std::string_view action, const std::map<std::string, std::string>& filled) { form_sheet_.open(action, filled); }
     // Draws one frame; nothing is written.
     void draw(Ui& ui);
     // Carries out what was wished. True when something changed.

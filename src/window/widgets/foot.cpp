@@ -1,6 +1,8 @@
 // Key caps, key hints and the foot of a page.
+#include "base/text.hpp"
 #include "window/widgets/buttons.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace tonebath::window {
@@ -65,6 +67,20 @@ float live_hint(Ui& ui, const FootHint& hint, float x, float mid_y, Role ink, bo
     return end;
 }
 
+// One line; a refusal may take two.
+std::vector<std::string> foot_lines(const Painter& paint, float room, std::string_view written, bool written_ok) {
+    if (written_ok) {
+        return {paint.ellipsis(Type::label, room, written)};
+    }
+    std::vector<std::string> lines = paint.wrap(Type::label, room, written);
+    if (lines.size() > 2) {
+        const std::string rest = joined({lines.begin() + 1, lines.end()}, " ");
+        lines.resize(1);
+        lines.push_back(paint.ellipsis(Type::label, room, rest));
+    }
+    return lines;
+}
+
 }  // namespace
 
 FootResult foot(Ui& ui, const std::vector<FootHint>& hints, std::string_view written, bool written_ok) {
@@ -77,19 +93,27 @@ FootResult foot(Ui& ui, const std::vector<FootHint>& hints, std::string_view wri
     paint.hline(x0, x1, r.y0, ui.colour(Role::line), ui.look().stroke.hair);
 
     FootResult out;
-    const float baseline = std::round(mid + ui.fonts()[Type::label].cap_px * 0.5F);
-    // Words too long for the line end in dots: the emergency key keeps its place.
-    const std::string said = paint.ellipsis(Type::label, (x1 - x0) * 0.62F, written);
-    const float width = paint.text_width(Type::label, said);
+    // A refusal is told whole, with its remedy: the hints make room for it, and it may take two lines.
+    const FootHint emergency{"emergency", "F12", "emergency", {}};
+    const float wide = key_cap_width(ui, emergency.cap) + ui.em(0.5F) + paint.text_width(Type::label, emergency.words);
+    const float room = x1 - x0 - wide - ui.em(3.25F);
+    const std::vector<std::string> lines = foot_lines(paint, room, written, written_ok);
+    float width = 0;
+    for (const std::string& line : lines) {
+        width = std::max(width, paint.text_width(Type::label, line));
+    }
     float right = x1;
-    if (!said.empty()) {
-        paint.text(Type::label, ui.colour(Role::quiet), {x1, baseline}, said, Align::right);
+    if (!written.empty()) {
+        const float pitch = ui.em(1.0625F);
+        float baseline = std::round(mid + ui.fonts()[Type::label].cap_px * 0.5F - pitch * 0.5F * static_cast<float>(lines.size() - 1));
+        for (const std::string& line : lines) {
+            paint.text(Type::label, ui.colour(written_ok ? Role::quiet : Role::text), {x1 - width, baseline}, line);
+            baseline += std::round(pitch);
+        }
         const float mark_x = x1 - width - ui.em(1.125F);
         draw_mark(ui, written_ok ? Mark::done : Mark::stop, {std::round(mark_x), mid}, ui.em(0.4375F));
         right = mark_x - ui.em(2.125F);
     }
-    const FootHint emergency{"emergency", "F12", "emergency", {}};
-    const float wide = key_cap_width(ui, emergency.cap) + ui.em(0.5F) + paint.text_width(Type::label, emergency.words);
     const float emergency_x = std::round(right - wide);
 
     float x = x0;
