@@ -21,6 +21,7 @@ RailView rail_of(int chosen, LoopArc arc, std::string fact, std::string clock) {
             chosen,
             arc,
             std::move(fact),
+            {},
             std::move(clock),
             false};
 }

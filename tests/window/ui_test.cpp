@@ -228,6 +228,7 @@ SCENARIO("the rail turns pages by click, digit and Alt with a digit", "[ui]") {
                       0,
                       LoopArc::plan,
                       "fact",
+                      {},
                       "09:42",
                       only_alt};
         if (const RailResult result = rail(ui, view); result.page) {
