@@ -132,13 +132,16 @@ ToneAxisResult tone_axis(Ui& ui, const Rect& r, const app::TonesView& view, cons
     y += ui.em(1.375F);
     paint.hline(run.x0, run.x1, std::round(y), ui.colour(Role::edge), ui.px(1));
     const Axis doses{.kind = AxisKind::log, .low = std::exp(axis.low), .high = std::exp(axis.high), .most_ticks = 6};
+    const float name_w = paint.text(Type::label, ui.colour(Role::quiet), {r.x0, y + ui.em(1.375F)}, "dose");
     for (const double tick : axis_ticks(doses)) {
         paint.vline(std::round(axis.x(tick)), y, y + ui.em(0.35F), ui.colour(Role::edge), ui.px(1));
-        paint.text(Type::label, ui.colour(Role::quiet), {axis.x(tick), y + ui.em(1.375F)}, text_of(Seconds::from_seconds(tick)), Align::centre);
+        const std::string words = text_of(Seconds::from_seconds(tick));
+        if (axis.x(tick) - paint.text_width(Type::label, words) * 0.5F > r.x0 + name_w + ui.em(0.5F)) {
+            paint.text(Type::label, ui.colour(Role::quiet), {axis.x(tick), y + ui.em(1.375F)}, words, Align::centre);
+        }
     }
-    paint.text(Type::label, ui.colour(Role::quiet), {r.x0, y + ui.em(1.375F)}, "dose");
     paint.text(Type::label, ui.colour(Role::text), {r.x0, y + ui.em(2.875F)},
-               paint.ellipsis(Type::label, r.w(), "Seconds at 60 °C, fresh. Diamonds: where each tone begins, 80 in 100. Filled dot: pulled as it came; ring: judged after; arrow: at most or at least."));
+               paint.ellipsis(Type::label, r.w(), "Seconds at 60 °C, fresh. Diamond: a tone begins (80 in 100). Dot: pulled as it came, ring: judged, arrow: a bound."));
     return result;
 }
 
