@@ -1,9 +1,11 @@
 #include "app/views/today_view.hpp"
 
 #include "app/learning.hpp"
+#include "app/views/fill_in_view.hpp"
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
+#include <fmt/format.h>
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
@@ -71,6 +73,31 @@ Json json_of_today(const app::TodayView& view, bool demo) {
             {"advice", view.advice}};
 }
 
+Exit fill_in(const Session& session, app::Studio& studio) {
+    const app::FillInList list = app::fill_in_list(studio);
+    if (session.style == Style::json) {
+        Json lines = Json::array();
+        for (const app::FillIn& line : list.lines) {
+            lines.push_back({{"noun", line.noun},
+                             {"number", line.number},
+                             {"missing", line.missing},
+                             {"more", line.more},
+                             {"since", json_of(line.made_at)},
+                             {"action", line.action},
+                             {"filled", line.filled},
+                             {"command", app::fill_in_command(line)}});
+        }
+        print_json({{"invented", studio.demo()}, {"older_not_listed", list.more}, {"lines", lines}});
+        return Exit::done;
+    }
+    std::string text = list.lines.empty() ? "Nothing waits to be filled in.\n" : "";
+    for (const app::FillIn& line : list.lines) {
+        text += fmt::format("{} {}: {} ({})\n    {}\n", line.noun, line.number, line.missing, line.more, app::fill_in_command(line));
+    }
+    print(text + (list.more ? "Older ones are not listed.\n" : ""));
+    return Exit::done;
+}
+
 }  // namespace
 
 void add_today_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
@@ -87,6 +114,13 @@ void add_today_command(CLI::App& parser, const Session& session, std::function<E
                 }
                 return Exit::done;
             });
+        };
+    });
+    CLI::App* blanks = parser.add_subcommand(
+        "fill-in", "What was skipped at the bench or typed from memory, each with the command that fills it in");
+    blanks->callback([&session, &chosen] {
+        chosen = [&session] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return fill_in(session, studio); });
         };
     });
 }

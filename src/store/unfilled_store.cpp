@@ -14,7 +14,7 @@ struct Question {
     const char* sql;  // id, number, made_utc_ms, made_offset_min; ?1 since, ?2 limit
 };
 
-constexpr std::array<Question, 8> kQuestions{{
+constexpr std::array<Question, 11> kQuestions{{
     {Gap::dip_tone, "dip",
      "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "
      "dip.made_offset_min FROM dip LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = "
@@ -38,6 +38,29 @@ constexpr std::array<Question, 8> kQuestions{{
      "AND NOT EXISTS (SELECT 1 FROM preparation AS p WHERE p.part_id = dip.part_id) "
      "AND NOT EXISTS (SELECT 1 FROM preparation AS p WHERE p.piece_id = coalesce(dip.piece_id, part.piece_id)) "
      "AND NOT EXISTS (SELECT 1 FROM preparation AS p WHERE p.batch_id = coalesce(piece.batch_id, whole.batch_id)) "
+     "ORDER BY dip.made_utc_ms DESC LIMIT ?2"},
+    {Gap::dip_rinse, "dip",
+     "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "
+     "dip.made_offset_min FROM dip JOIN bath ON bath.id = dip.bath_id AND bath.lot_id IS NOT NULL "
+     "LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = "
+     "dip.piece_id "
+     "LEFT JOIN part ON part.id = dip.part_id LEFT JOIN piece AS whole ON whole.id = part.piece_id "
+     "WHERE dip.made_utc_ms >= ?1 AND dip.past_work = 0 AND dip.out_utc_ms IS NOT NULL "
+     "AND NOT EXISTS (SELECT 1 FROM rinse WHERE rinse.dip_id = dip.id) "
+     "ORDER BY dip.made_utc_ms DESC LIMIT ?2"},
+    {Gap::dip_who, "dip",
+     "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "
+     "dip.made_offset_min FROM dip LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = "
+     "dip.piece_id "
+     "LEFT JOIN part ON part.id = dip.part_id LEFT JOIN piece AS whole ON whole.id = part.piece_id "
+     "WHERE dip.made_utc_ms >= ?1 AND dip.past_work = 0 AND dip.who IS NULL "
+     "ORDER BY dip.made_utc_ms DESC LIMIT ?2"},
+    {Gap::dip_length, "dip",
+     "SELECT dip.id, coalesce(strip.number, piece.number, whole.number || ' ' || part.name), dip.made_utc_ms, "
+     "dip.made_offset_min FROM dip LEFT JOIN strip ON strip.id = dip.strip_id LEFT JOIN piece ON piece.id = "
+     "dip.piece_id "
+     "LEFT JOIN part ON part.id = dip.part_id LEFT JOIN piece AS whole ON whole.id = part.piece_id "
+     "WHERE dip.made_utc_ms >= ?1 AND dip.past_work = 1 AND dip.in_bath_s IS NULL "
      "ORDER BY dip.made_utc_ms DESC LIMIT ?2"},
     {Gap::bath_amount, "bath",
      "SELECT id, number, made_utc_ms, made_offset_min FROM bath WHERE made_utc_ms >= ?1 AND lot_id IS NOT NULL "

@@ -11,6 +11,9 @@ namespace tonebath::store {
 enum class Gap {
     dip_tone,         // taken out, but no tone judged of its subject since
     dip_preparation,  // nothing says how its subject was prepared
+    dip_rinse,        // out of a bath made from a lot, no rinse written down; not asked of past work
+    dip_who,          // nobody's initials; not asked of past work
+    dip_length,       // past work, length unknown
     bath_amount,      // made from a lot, amount unknown
     bath_water,       // made from a lot, water unknown
     bath_start_temp,  // made from a lot, no start temperature and no reading

@@ -300,8 +300,9 @@ TEST_CASE("what was skipped is listed until it is filled in") {
         }
     });
     CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_tone, Gap::dip_preparation,
-                                                 Gap::dip_preparation, Gap::dip_preparation, Gap::bath_disposal,
-                                                 Gap::piece_parts});
+                                                 Gap::dip_preparation, Gap::dip_preparation, Gap::dip_rinse,
+                                                 Gap::dip_rinse, Gap::dip_who, Gap::dip_who, Gap::dip_who,
+                                                 Gap::bath_disposal, Gap::piece_parts});
     const std::vector<Unfilled> all = unfilled(*small.log, kMorning);
     CHECK(std::any_of(all.begin(), all.end(), [&](const Unfilled& one) {
         return one.gap == Gap::dip_tone && one.record_id == of_lid.id.text && one.number == "L-10 lid" &&
@@ -330,7 +331,20 @@ TEST_CASE("what was skipped is listed until it is filled in") {
         insert(*small.log, disposal);
         insert(*small.log, whole);
     });
-    CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_preparation});
+    CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_preparation, Gap::dip_rinse, Gap::dip_rinse,
+                                                 Gap::dip_who, Gap::dip_who, Gap::dip_who});
+    Rinse rinse;
+    rinse.id = small.ids.next<Rinse>(kMorning);
+    rinse.dip_id = of_lid.id;
+    rinse.at = rinse.made_at = kMorning;
+    of_piece.past_work = true;  // nobody is asked of it, nor its rinse; its length is known
+    running.past_work = true;   // its length is not
+    small.write([&] {
+        insert(*small.log, rinse);
+        update(*small.log, of_piece);
+        update(*small.log, running);
+    });
+    CHECK(gaps(*small.log) == std::multiset<Gap>{Gap::dip_tone, Gap::dip_preparation, Gap::dip_who, Gap::dip_length});
     CHECK(unfilled(*small.log, plus_seconds(kMorning, 1.0)).empty());
     CHECK(unfilled(*small.log, kMorning, 1).size() == 1);
 

@@ -95,3 +95,32 @@ TEST_CASE("a first dip by the one key, and the dip outlives the window") {
         CHECK(walk.driver().shows("strip 1: magenta, whole."));
     }
 }
+
+TEST_CASE("what was skipped is filled in from Today, one after another") {
+    Walk walk(false);
+    walk.has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}});
+    walk.has("bath.make-up", {{"lot", "LS-1"}, {"start-temp", "60"}});
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("2 blanks"));
+    walk.press(Key::slash);
+    walk.driver().type("fill in");
+    walk.press(Key::enter);
+    CHECK(walk.driver().shows("how much of the lot"));
+    CHECK(walk.driver().shows("how much water"));
+    check_findings(walk, "the list of blanks");
+    walk.driver().type("water");
+    walk.press(Key::enter);
+    CHECK(walk.driver().widget("form record.correct/number").value == "1");
+    CHECK(walk.driver().widget("form record.correct/field").value == "water");
+    for (int i = 0; i < 10 && !walk.driver().focused().ends_with("/value"); ++i) {
+        walk.press(Key::tab);
+    }
+    walk.driver().type("400 ml");
+    walk.press(Key::enter);  // the last field
+    // Back on the list, a line shorter.
+    CHECK(walk.driver().shows("how much of the lot"));
+    CHECK_FALSE(walk.driver().shows("how much water"));
+    walk.press(Key::esc);
+    CHECK(walk.driver().shows("1 blank at the bench"));
+    CHECK_FALSE(walk.driver().has("fill in/text"));
+}

@@ -215,6 +215,16 @@ void one_subject(Noun& record, std::string_view column) {
     }
 }
 
+// Puts a column on the list of those that were typed from memory, or takes it off: a value looked up takes its mark away.
+void remember(std::string& columns, const std::string& column, bool from_memory) {
+    std::vector<std::string> rest = split(columns, ' ');
+    std::erase_if(rest, [&column](const std::string& one) { return one.empty() || one == column; });
+    if (from_memory) {
+        rest.push_back(column);
+    }
+    columns = joined(rest, " ");
+}
+
 template <class Noun>
 Result<Outcome> correct_noun(Studio& studio, const Form& form) {
     Reader in(studio, form);
@@ -248,6 +258,11 @@ Result<Outcome> correct_noun(Studio& studio, const Form& form) {
         if (in.kept_any() && !in.refused()) {
             record->note +=
                 (record->note.empty() ? "" : "\n") + fmt::format("kept as typed: {} {}", *column, shown(typed.text));
+        }
+    }
+    if constexpr (requires { record->from_memory; }) {
+        if (*column != "from_memory") {
+            remember(record->from_memory, *column, form.from_memory.count("value") > 0);
         }
     }
     if constexpr (requires { record->kept; }) {

@@ -1,1 +1,1 @@
-target_sources(tonebath_app PRIVATE views/today_view.cpp)
+target_sources(tonebath_app PRIVATE views/fill_in_view.cpp views/today_view.cpp)

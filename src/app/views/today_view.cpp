@@ -2,6 +2,7 @@
 
 #include "app/learning.hpp"
 #include "app/studio.hpp"
+#include "app/views/fill_in_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "store/bath_store.hpp"
@@ -124,14 +125,10 @@ void owed(Studio& studio, TodayView& view) {
                              .line = "wanted by " + date_text(*order.wanted_by), .more = order.repeat_of ? "a repeat: see its list of changes" : "not begun",
                              .since = order.received_at.value_or(order.made_at)});
     }
-    store::Query blanks(log,
-                        "SELECT (SELECT count(*) FROM dip WHERE who IS NULL AND past_work = 0) + (SELECT count(*) FROM dip d WHERE d.out_utc_ms IS NOT NULL "
-                        "AND d.past_work = 0 AND NOT EXISTS (SELECT 1 FROM judgement j WHERE j.dip_id = d.id OR j.strip_id = d.strip_id OR j.piece_id = d.piece_id "
-                        "OR j.part_id = d.part_id))");
-    if (blanks.next() && blanks.integer(0) > 0) {
+    if (const FillInList blanks = fill_in_list(studio); !blanks.lines.empty()) {
         view.owed.push_back({.record = "", .noun = "dip", .kind = OwedKind::fill_in, .number = "Fill in",
-                             .line = counted(static_cast<std::size_t>(blanks.integer(0)), "blank", "blanks") + " at the bench",
-                             .more = "who dipped, or the tone it came to", .since = view.now});
+                             .line = counted(blanks.lines.size(), "blank", blanks.more ? "blanks and more" : "blanks") + " at the bench",
+                             .more = "newest: " + blanks.lines.front().number + ", " + blanks.lines.front().missing, .since = view.now});
     }
 }
 

@@ -72,7 +72,10 @@ void FormSheet::open(std::string_view action, const std::map<std::string, std::s
         Line line;
         const auto given = filled.find(field.key);
         const auto before = left.find(field.key);
-        const std::string text = before != left.end() ? before->second : given != filled.end() ? given->second : "";
+        std::string text = before != left.end() ? before->second : given != filled.end() ? given->second : "";
+        if (field.repeated) {
+            text = joined(split(text, '\n'), ", ");
+        }
         line.text.set(text);
         line.chosen = text;
         lines_.emplace(field.key, std::move(line));

@@ -52,10 +52,11 @@ struct WishFind {
     std::string text;
 };
 struct WishActions {};  // find an action by typing
+struct WishFillIn {};   // the list of what was skipped
 struct WishHelp {
     std::string topic;                           // page of the manual; empty: the present page's
 };
-using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishHelp>;
+using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishFillIn, WishHelp>;
 
 class Wishes {
 public:

@@ -8,6 +8,7 @@
 #include "base/text.hpp"
 #include "window/panels/baths_panel.hpp"
 #include "window/panels/bench_panel.hpp"
+#include "window/panels/lists.hpp"
 #include "window/panels/pieces_panel.hpp"
 #include "window/panels/today_panel.hpp"
 #include "window/panels/tones_panel.hpp"
@@ -19,28 +20,6 @@
 namespace tonebath::window {
 
 namespace {
-
-// Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
-// with what was typed come first, then those whose label holds it.
-std::vector<ListEntry> actions_for(const std::string& typed, const std::vector<FootHint>& keys_here) {
-    std::vector<ListEntry> entries;
-    const std::string wanted = folded(trimmed(typed));
-    const std::vector<std::string> words = split(wanted, ' ');
-    for (const app::ActionSpec& spec : app::actions()) {
-        const std::string all = folded(spec.label + " " + spec.help + " " + spec.page + " " + spec.id);
-        const bool fits = std::all_of(words.begin(), words.end(), [&](const std::string& word) {
-            return all.find(word) != std::string::npos;
-        });
-        if (fits) {
-            const auto key = std::find_if(keys_here.begin(), keys_here.end(), [&](const FootHint& one) { return one.id == spec.id; });
-            entries.push_back({.id = spec.id, .cap = key == keys_here.end() ? "" : key->cap, .words = spec.label, .more = spec.page});
-        }
-    }
-    std::stable_sort(entries.begin(), entries.end(), [&wanted](const ListEntry& a, const ListEntry& b) {
-        return folded(a.words).find(wanted) < folded(b.words).find(wanted);
-    });
-    return entries;
-}
 
 std::optional<PageName> page_of_noun(std::string_view noun) {
     if (noun == "bath" || noun == "lot" || noun == "vessel") {
@@ -119,7 +98,7 @@ void PagesWindow::turn_to(PageName page, std::string_view record) {
 }
 
 bool PagesWindow::covered() const {
-    return form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
+    return form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
            help_sheet_.is_open() || emergency_.is_open();
 }
 
@@ -258,8 +237,15 @@ void PagesWindow::draw_over(Ui& ui) {
         studio_->set_units(choices_.units);
         read_generation_ = -1;
     }
-    if (const std::string action = action_sheet_.draw(ui, x); !action.empty()) {
+    if (const std::string action = action_sheet_.draw(ui, x); action == kListFillIn) {
+        wishes_.add(WishFillIn{});
+    } else if (!action.empty()) {
         wishes_.add(WishSheet{.action = action});
+    }
+    if (const std::string blank = fill_in_sheet_.draw(ui, x); !blank.empty()) {
+        const auto line = std::find_if(fill_ins_.lines.begin(), fill_ins_.lines.end(), [&](const app::FillIn& one) { return one.id == blank; });
+        wishes_.add(WishSheet{.action = line->action, .filled = line->filled});
+        filling_in_ = true;
     }
     if (const std::string found = find_sheet_.draw(ui, x); !found.empty()) {
         const std::size_t colon = found.find(':');
@@ -349,6 +335,7 @@ void PagesWindow::grant(const Wish& wish) {
                 return actions_for(typed, keys);
             });
         }
+        void operator()(const WishFillIn&) const { window.open_fill_ins(); }
         void operator()(const WishHelp& w) const {
             window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
         }
@@ -361,7 +348,17 @@ bool PagesWindow::carry_out() {
     for (const Wish& wish : wishes) {
         grant(wish);
     }
+    if (filling_in_ && !form_sheet_.is_open()) {
+        open_fill_ins();  // back to the list, a line shorter
+    }
     return !wishes.empty();
+}
+
+void PagesWindow::open_fill_ins() {
+    filling_in_ = false;
+    fill_ins_ = app::fill_in_list(*studio_);
+    fill_in_sheet_.open("Fill in", fill_ins_.more ? "The newest blanks: a number, or what is missing" : "A number, or what is missing",
+                        [this](const std::string& typed) { return fill_ins_for(fill_ins_, typed); });
 }
 
 double PagesWindow::seconds_to_next_change() const {

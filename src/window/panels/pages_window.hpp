@@ -4,6 +4,7 @@
 
 #include "app/learning.hpp"
 #include "app/studio.hpp"
+#include "app/views/fill_in_view.hpp"
 #include "window/panels/emergency_sheet.hpp"
 #include "window/panels/form_sheet.hpp"
 #include "window/panels/help_sheet.hpp"
@@ -75,6 +76,7 @@ private:
     void listen(Ui& ui);
     [[nodiscard]] bool covered() const;
     void open_keys();
+    void open_fill_ins();
     void grant(const Wish& wish);
     void tell(Told told);
     void turn_to(PageName page, std::string_view record = {});
@@ -92,6 +94,9 @@ private:
     FormSheet form_sheet_;
     ListSheet action_sheet_;
     ListSheet find_sheet_;
+    ListSheet fill_in_sheet_;
+    app::FillInList fill_ins_;         // as listed on it
+    bool filling_in_ = false;          // the form was opened from the list: back to it when it closes
     ListSheet key_sheet_;
     SettingsSheet settings_sheet_;
     WindowChoices choices_;

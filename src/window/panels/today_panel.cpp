@@ -289,7 +289,9 @@ private:
             if (row_id(i) != used.opened) {
                 continue;
             }
-            if (item.kind == app::OwedKind::disposal) {
+            if (item.kind == app::OwedKind::fill_in) {
+                wishes.add(WishFillIn{});
+            } else if (item.kind == app::OwedKind::disposal) {
                 wishes.add(WishSheet{.action = "disposal.add", .filled = {{"bath", item.number.substr(5)}}});
             } else {
                 wishes.add(WishPage{.page = item.noun == "bath" || item.noun == "lot" ? PageName::baths : PageName::pieces, .record = item.record});

@@ -1,0 +1,24 @@
+// Lines of the lists that are searched by typing.
+#pragma once
+
+#include "app/views/fill_in_view.hpp"
+#include "window/panels/list_sheet.hpp"
+#include "window/widgets/buttons.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace tonebath::window {
+
+// What can be looked for beside the forms of the table of actions.
+inline constexpr std::string_view kListFillIn = "list fill in";
+
+// Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
+// with what was typed come first, then those whose label holds it.
+[[nodiscard]] std::vector<ListEntry> actions_for(const std::string& typed, const std::vector<FootHint>& keys_here);
+
+// What waits to be filled in; an entry's id is its record and what is missing.
+[[nodiscard]] std::vector<ListEntry> fill_ins_for(const app::FillInList& list, const std::string& typed);
+
+}  // namespace tonebath::window
