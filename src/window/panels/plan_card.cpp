@@ -81,16 +81,16 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         }
         divider(ui, card.x0, card.x1, card.y0 + ui.em(0.375F));
         card.cut_top(ui.em(0.75F));
-        paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.25F)}, "This piece may land");
-        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, baseline(card, ui, 1.5F)},
+        const float y_land = baseline(card, ui, 1.5F);
+        const float land_w = paint.text(Type::label, ui.colour(Role::text), {card.x0, y_land}, "May land");
+        paint.text(Type::strong, ui.colour(Role::ink), {card.x0 + land_w + ui.em(0.5F), y_land},
                    plan.lands_from == plan.lands_to ? plan.lands_from : plan.lands_from + " to " + plan.lands_to);
-        std::string words;
+        std::string words = "Rests on " + joined(plan.rests_on, ", ") + ". ";
         if (plan.alone.out_s) {
             words += "Your strips alone: " + seconds_words(*plan.alone.out_s) + ". ";
         }
         words += plan.agree_words.empty() ? "" : plan.agree_words + " ";
-        words += plan.strip_words.empty() ? "" : plan.strip_words + " ";
-        words += "Rests on " + joined(plan.rests_on, ", ") + ".";
+        words += plan.strip_words;
         for (const std::string& caution : plan.cautions) {
             words += " " + caution;
         }
