@@ -3,6 +3,7 @@
 #include "store/record.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace tonebath::app {
@@ -156,6 +157,26 @@ double agitation_factor(Agitation agitation) {
     return 1.0;
 }
 
+namespace {
+
+science::Surroundings around_of(store::Log& log, const BathHistory& history, const science::VesselConstant* cooling) {
+    return {.room_c = history.room_c,
+            .room_sd_c = history.room_known ? kKnownRoomSd_c : kAssumedRoomSd_c,
+            .vessel = cooling != nullptr ? *cooling : vessel_constant(log, history.vessel, history.bath.id)};
+}
+
+}  // namespace
+
+bool suppose_temperature(store::Log& log, BathHistory& history, double t_s, double temp_c) {
+    const std::array<science::Reading, 1> one{{{.t_s = t_s, .temp_c = temp_c}}};
+    const auto curve = science::temp_curve(one, around_of(log, history, nullptr));
+    if (curve) {
+        history.course.temp = *curve;
+        history.temp_known = true;
+    }
+    return curve.has_value();
+}
+
 std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id, const science::VesselConstant* cooling) {
     const std::optional<Bath> bath = store::find(log, bath_id);
     if (!bath) {
@@ -176,10 +197,7 @@ std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id
     }
 
     history.readings = readings_of(log, *bath);
-    const science::Surroundings around{.room_c = history.room_c,
-                                       .room_sd_c = history.room_known ? kKnownRoomSd_c : kAssumedRoomSd_c,
-                                       .vessel = cooling != nullptr ? *cooling : vessel_constant(log, history.vessel, bath->id)};
-    const auto curve = science::temp_curve(for_curve(history.readings), around);
+    const auto curve = science::temp_curve(for_curve(history.readings), around_of(log, history, cooling));
     history.temp_known = curve.has_value();
     if (curve) {
         history.course.temp = *curve;

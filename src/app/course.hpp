@@ -49,6 +49,10 @@ struct BathHistory {
 [[nodiscard]] std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath,
                                                       const science::VesselConstant* cooling = nullptr);
 
+// The bath as if it were read at temp_c at t_s and left alone from there: the curve before and after is of that reading
+// alone. False, and nothing is changed, when water is never at that temperature.
+[[nodiscard]] bool suppose_temperature(store::Log& log, BathHistory& history, double t_s, double temp_c);
+
 // The vessel's cooling constant as typed, else from readings of its other baths (at most the last 20), else the prior.
 [[nodiscard]] science::VesselConstant vessel_constant(store::Log& log, const std::optional<Vessel>& vessel,
                                                       const std::optional<Id<Bath>>& without = std::nullopt);

@@ -28,6 +28,10 @@ RecordTable log_changes(Studio& studio, std::size_t limit, const std::string& re
     }
     for (const store::ChangeEntry& entry : store::changes(studio.log(), limit, record_id)) {
         const auto person = store::find(studio.log(), Id<Person>{entry.who_id});
+        if (entry.rows.empty()) {  // says something and touched no record
+            table.rows.push_back({entry.seq, iso_text(entry.at), person ? Cell{person->initials} : Cell{}, entry.step, std::string(), {}, {},
+                                  {}, {}, {}});
+        }
         for (const store::ChangeRow& row : entry.rows) {
             table.rows.push_back({entry.seq, iso_text(entry.at), person ? Cell{person->initials} : Cell{}, entry.step,
                                   std::string(entry.undone_by.empty() ? "" : "yes"), row.table, row.record_id, row.kind,

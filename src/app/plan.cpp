@@ -7,6 +7,7 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/tone_plan.hpp"
+#include "store/bath_store.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -74,6 +75,12 @@ private:
             plan_.refusal = no_plan("dose.not_of_kind", "this finish has no dose, so no time can be told.", "Judge it by its own measure.");
             return false;
         }
+        const double drop_s = std::max(0.0, history_->t_of(request_.drop_at.value_or(studio_.now())));
+        if (request_.temp_c && !suppose_temperature(studio_.log(), *history_, drop_s, *request_.temp_c)) {
+            plan_.refusal = no_plan("plan.not_water", fmt::format("no bath is at {} °C.", fixed_text(*request_.temp_c, 1)),
+                                    "Type a temperature that water has, or leave it out for the bath as it is.");
+            return false;
+        }
         if (!history_->temp_known) {
             plan_.refusal = no_plan("plan.no_temperature", "no temperature of this bath is written down.", "Type a reading, and the time is told.");
             return false;
@@ -104,7 +111,7 @@ private:
         query_.agitation = agitation == Agitation::still ? science::Agitation::still
                            : agitation == Agitation::brisk ? science::Agitation::brisk
                                                            : science::Agitation::gentle;
-        query_.start_s = std::max(0.0, history_->t_of(request_.drop_at.value_or(studio_.now())));
+        query_.start_s = drop_s;
         law_ = law_of(learned_);
         return true;
     }
@@ -229,7 +236,7 @@ private:
                 ++readings;
             }
         }
-        plan_.rests_on.push_back(readings == 0 ? "the make-up temperature" : counted(readings, "reading", "readings"));
+        plan_.rests_on.push_back(request_.temp_c ? "a temperature that you named" : readings == 0 ? "the make-up temperature" : counted(readings, "reading", "readings"));
     }
 
     void cautions(const science::TonePlan& found) {
@@ -237,7 +244,10 @@ private:
             plan_.cautions.push_back("Assumed: " + assumed + ".");
         }
         const auto last = history_->course.temp.last_reading_s();
-        if (last && query_.start_s - *last > kOldReading_s) {
+        if (request_.temp_c) {
+            plan_.cautions.push_back(fmt::format("As if the bath were at {} when it is dropped: no such reading is written down.",
+                                                 text_of(Celsius::from_celsius(*request_.temp_c), studio_.units())));
+        } else if (last && query_.start_s - *last > kOldReading_s) {
             plan_.cautions.push_back("The last temperature is " + seconds_words(query_.start_s - *last) + " old: read it again.");
         }
         if (found.beyond.any() && !found.beyond.nothing_tried) {
@@ -313,6 +323,12 @@ private:
 };
 
 }  // namespace
+
+std::vector<Bath> baths_to_plan(Studio& studio, std::size_t limit) {
+    std::vector<Bath> baths = store::baths_in_use(studio.log(), limit);
+    std::erase_if(baths, [&studio](const Bath& bath) { return !studio.finish_kind(bath.finish_kind).dose; });
+    return baths;
+}
 
 Plan plan(Studio& studio, const Learned& learned, const PlanRequest& request) { return Planner(studio, learned, request).make(); }
 

@@ -20,6 +20,7 @@ struct PlanRequest {
     Id<Tone> tone_id;
     std::optional<Stamp> drop_at;           // default: now
     std::optional<Agitation> agitation;     // default: the bath's
+    std::optional<double> temp_c;           // what if: the bath at this when it is dropped, cooling from there
     double dose_done_s = 0.0;               // dose the piece already had, s at 60 °C fresh
     bool as_it_comes = false;               // aim where the tone begins instead of at its middle
 };
@@ -59,6 +60,9 @@ struct Plan {
     std::optional<double> strip_low_s, strip_high_s;  // the aim range it would leave
     std::optional<Refusal> refusal;
 };
+
+// Baths in use of a finish that has a dose, newest first: those that a time can be told for.
+[[nodiscard]] std::vector<Bath> baths_to_plan(Studio& studio, std::size_t limit = 20);
 
 [[nodiscard]] Plan plan(Studio& studio, const Learned& learned, const PlanRequest& request);
 

@@ -6,6 +6,7 @@
 #include "command/json_text.hpp"
 #include "command/plan_words.hpp"
 #include "command/topics.hpp"
+#include "model/rules/temp_rules.hpp"
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
@@ -18,7 +19,7 @@ namespace tonebath::command {
 namespace {
 
 struct Asked {
-    std::string bath, tone, metal, surface, target, at, agitation, dose_done;
+    std::string bath, tone, metal, surface, target, at, temp, agitation, dose_done;
     bool as_it_comes = false;
 };
 
@@ -76,6 +77,16 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std
                            .remedy = "Type it as \"10:15\" or \"31 Mar 2026 10:15\".",
                            .answers = {}};
         }
+    }
+    if (!asked.temp.empty()) {
+        const auto temp = parse_temperature("Temperature", asked.temp, studio.units());
+        if (!temp) {
+            return temp.error();
+        }
+        if (const auto odd = rules::bath_temp({"Temperature", asked.temp}, *temp, studio.units())) {
+            return *odd;
+        }
+        request.temp_c = temp->celsius();
     }
     if (!asked.agitation.empty()) {
         request.agitation = from_word<Agitation>(asked.agitation);
@@ -138,6 +149,7 @@ void add_plan_command(CLI::App& parser, const Session& session, std::function<Ex
     command->add_option("--target", asked->target, "A target tone instead of tone and metal");
     command->add_flag("--as-it-comes", asked->as_it_comes, "Aim where the tone begins, not at its middle");
     command->add_option("--at", asked->at, "When it is dropped: 10:15; without it now");
+    command->add_option("--temp", asked->temp, "What if the bath were at this when it is dropped: \"52 C\", \"126 F\"");
     command->add_option("--agitation", asked->agitation, "As it will be moved; without it as the bath")
         ->check(CLI::IsMember({"still", "gentle", "brisk"}));
     command->add_option("--dose-done", asked->dose_done, "Dose that the piece already had, seconds at 60 °C, fresh");

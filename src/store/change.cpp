@@ -125,6 +125,7 @@ struct Change::State {
     std::string undoes;
     Session session;
     bool open = true;
+    bool alone = false;  // written down without any record
 
     // Empty when nothing was changed.
     std::string write_log() {
@@ -133,7 +134,7 @@ struct Change::State {
         log.database().check(sqlite3session_changeset(session.get(), &size, &bytes));
         const std::unique_ptr<void, Freed> changeset(bytes);
         session.reset();
-        if (size == 0) {
+        if (size == 0 && !alone) {
             return {};
         }
         const std::string id = ids.next<ChangeEntry>(at).text;
@@ -141,6 +142,9 @@ struct Change::State {
             "INSERT INTO change (id, at_utc_ms, at_offset_min, who_id, step, undoes) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             {id, at.utc_ms, std::int64_t{at.offset_min}, who_id, step,
              undoes.empty() ? Bound(nullptr) : Bound(undoes)});
+        if (size == 0) {
+            return id;
+        }
         const std::int64_t seq = log.database().getLastInsertRowid();
         sqlite3_changeset_iter* raw = nullptr;
         log.database().check(sqlite3changeset_start(&raw, size, bytes));
@@ -188,6 +192,10 @@ Change::~Change() {
         fmt::print(stderr, "A change of {} could not be taken back: {}\n", state_->log.file().string(),
                    state_->log.database().getErrorMsg());
     }
+}
+
+void Change::stands_alone() {
+    state_->alone = true;
 }
 
 void Change::takes_back(std::string change_id) {

@@ -29,6 +29,10 @@ public:
     // then goes on with the change before it; redo does not offer it.
     void takes_back(std::string change_id);
 
+    // Writes the change down even when no record was touched: a step that only says something, such as who is at the
+    // bench. Undo passes it over.
+    void stands_alone();
+
     // Returns the change's id, or an empty text when nothing was changed (nothing is logged then). What was written to
     // `setting` in the scope is committed in both cases.
     std::string commit();

@@ -100,7 +100,9 @@ Stacks stacks_since(Log& log, const Stamp& since) {
     std::map<std::string, Origin> known;
     Stacks stacks;
     std::map<std::string, std::string> undo_of;  // step -> the undo that stands on redo
-    Query query(log, "SELECT id, coalesce(undoes, '') FROM change WHERE at_utc_ms >= ?1 ORDER BY seq", {since.utc_ms});
+    Query query(log, "SELECT id, coalesce(undoes, '') FROM change WHERE at_utc_ms >= ?1 AND (undoes IS NOT NULL OR EXISTS (SELECT 1 FROM "
+                     "change_row WHERE change_seq = seq)) ORDER BY seq",
+                {since.utc_ms});  // what touched no record is no step
     while (query.next()) {
         const std::string id = query.text(0);
         const std::string undoes = query.text(1);

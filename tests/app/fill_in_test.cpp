@@ -122,3 +122,18 @@ TEST_CASE("A dip at the bench that skipped all, and today's count") {
     CHECK(app::fill_in_list(desk.studio(), 2).more);
     CHECK(app::fill_in_list(desk.studio(), 2).lines.size() == 2);
 }
+
+TEST_CASE("A finish without a dose is never the bath that a time is told for") {
+    Desk desk;
+    desk.make_bath();
+    desk.does("piece.add", {{"number", "L-001"}});
+    desk.does("batch.add", {{"number", "1"}, {"design", "Limpet"}, {"piece", "L-001"}});
+    desk.clock.advance(60.0);
+    desk.does("bath.other-finish", {{"kind", "heat patina"}});
+    const app::TodayView today = app::today_view(desk.studio(), nullptr);
+    CHECK(today.baths_in_use == 2);
+    REQUIRE(today.next);
+    CHECK(today.next->bath == "1");
+    REQUIRE(app::baths_to_plan(desk.studio()).size() == 1);
+    CHECK(app::baths_to_plan(desk.studio()).front().number == "1");
+}

@@ -1,5 +1,8 @@
 #include "app/studio_desk.hpp"
 
+#include "app/log_care.hpp"
+#include "store/change.hpp"
+
 using namespace tonebath;
 using namespace tonebath::test;
 using Catch::Matchers::Contains;
@@ -72,7 +75,19 @@ TEST_CASE("People by initials, and who is at the bench") {
     desk.does("person.add", {{"initials", "AP"}, {"role", "student"}});
     CHECK(desk.studio().at_bench()->initials == "MK");
     desk.refused("person.add", {{"initials", "mk"}}, "number.taken");
+    desk.clock.advance(60.0);
     desk.does("person.at-bench", {{"who", "AP"}});
+    // Who took over from whom, and when, stands in the change log; saying it again adds nothing.
+    const std::vector<store::ChangeEntry> taken_over = store::changes(desk.log(), 1);
+    REQUIRE(taken_over.size() == 1);
+    CHECK(taken_over.front().step == "at the bench: AP, after MK");
+    CHECK(taken_over.front().who_id == desk.studio().at_bench()->id.text);
+    CHECK(taken_over.front().at == desk.studio().now());
+    desk.does("person.at-bench", {{"who", "AP"}});
+    CHECK(store::changes(desk.log(), 1).front().seq == taken_over.front().seq);
+    CHECK(app::log_changes(desk.studio(), 1, "").rows.size() == 1);
+    // Undo passes it over and takes back the step before it.
+    CHECK(desk.studio().undo_step() == "write down AP");
     CHECK(desk.studio().at_bench()->initials == "AP");
     desk.refused("bath.make-up", {}, "person.may_not_make_up");
     desk.does("bath.make-up", {{"who", "MK"}});

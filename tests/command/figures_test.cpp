@@ -49,6 +49,17 @@ TEST_CASE("Two strips written down give the time at a third temperature, by comm
     CHECK(plan.at("aim_low_s").get<double>() < plan.at("out_s").get<double>());
     CHECK(plan.at("out_s").get<double>() < plan.at("aim_high_s").get<double>());
 
+    // What if it were at 52 °C, told in either unit, is the plan of a bath that was read at 52 °C; hotter is quicker.
+    const auto at_temp = [&program](const std::string& temp) {
+        return program.tells({"plan", "--bath", "1", "--tone", "blue", "--metal", "sterling", "--at", "2025-03-31T09:10+01:00", "--temp", temp});
+    };
+    const double out_s = plan.at("out_s").get<double>();
+    CHECK_THAT(at_temp("52 C").at("out_s").get<double>(), WithinAbs(out_s, 0.02 * out_s));
+    CHECK_THAT(at_temp("125.6 F").at("out_s").get<double>(), WithinAbs(at_temp("52").at("out_s").get<double>(), 0.01));
+    CHECK(at_temp("60").at("out_s").get<double>() < 0.8 * out_s);
+    CHECK(at_temp("42").at("out_s").get<double>() > 1.3 * out_s);
+    CHECK(at_temp("60").dump().find("As if the bath were at 60.0 °C") != std::string::npos);
+
     // The same in words, with every part of the plan in it.
     const std::string words =
         program.does({"plan", "--bath", "1", "--tone", "sterling: blue", "--at", "2025-03-31T09:10+01:00"});

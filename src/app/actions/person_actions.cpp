@@ -2,6 +2,7 @@
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
+#include "store/change.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -46,13 +47,21 @@ Result<Outcome> go_to_bench(Studio& studio, const Form& form) {
     if (in.refused()) {
         return in.refusal();
     }
-    // A fact of the log, not a record: the change log names who wrote each step from here on.
-    return studio.write("at the bench: " + person->initials, [&]() -> Result<Outcome> {
-        studio.log().set_setting("at_bench", person->id.text);
-        return Outcome{.said = fmt::format("{} is at the bench.", person->initials),
-                       .cautions = {},
-                       .made = {{"person", person->id.text}}};
-    });
+    const std::optional<Person> before = studio.at_bench();
+    const Outcome outcome{.said = fmt::format("{} is at the bench.", person->initials),
+                          .cautions = {},
+                          .made = {{"person", person->id.text}}};
+    if (before && before->id == person->id) {
+        return outcome;
+    }
+    // A fact of the log, and a line in the change log that says who took over from whom and when; the change log names who
+    // wrote each step from here on.
+    store::Change change(studio.log(), fmt::format("at the bench: {}, after {}", person->initials, before ? before->initials : "nobody"),
+                         studio.now(), person->id.text, studio.ids());
+    change.stands_alone();
+    studio.log().set_setting("at_bench", person->id.text);
+    change.commit();
+    return outcome;
 }
 
 Result<Outcome> blank_person(Studio& studio, const Form& form) {

@@ -159,7 +159,7 @@ TodayView today_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     const auto in_use = store::baths_in_use(log, 20);
     view.baths_in_use = in_use.size();
     baths_of_the_day(studio, in_use, learned ? law_of(*learned) : science::RateLaw{}, view);
-    view.next = next_dip(studio, in_use, learned);
+    view.next = next_dip(studio, baths_to_plan(studio), learned);
     if (view.next) {
         view.day.push_back({.id = view.next->batch_id.text, .kind = DayKind::batch, .hour = hour_of(plus_seconds(view.now, 600.0)),
                             .head = "Batch " + view.next->batch + ", next",

@@ -2,7 +2,6 @@
 
 #include "app/course.hpp"
 #include "app/studio.hpp"
-#include "store/bath_store.hpp"
 #include "store/record.hpp"
 
 #include <algorithm>
@@ -107,7 +106,7 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     if (view.aim < count) {
         view.aim_word = scale->tones[static_cast<std::size_t>(view.aim)].word;
     }
-    const auto in_use = store::baths_in_use(studio.log(), 1);
+    const auto in_use = baths_to_plan(studio);
     if (!in_use.empty()) {
         view.bath = in_use.front().number;
         if (const auto history = bath_history(studio.log(), in_use.front().id)) {
