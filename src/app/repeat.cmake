@@ -1,1 +1,1 @@
-target_sources(tonebath_app PRIVATE repeat.cpp repeat_changes.cpp repeat_pattern.cpp)
+target_sources(tonebath_app PRIVATE repeat.cpp repeat_words.cpp repeat_changes.cpp repeat_pattern.cpp)

@@ -8,7 +8,6 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/strip_plan.hpp"
-#include "store/bath_store.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -108,7 +107,7 @@ private:
         if (ask_.bath_id) {
             bath_ = store::find(studio_.log(), *ask_.bath_id);
         } else {
-            const auto in_use = store::baths_in_use(studio_.log(), 1);
+            const auto in_use = baths_to_plan(studio_);
             bath_ = in_use.empty() ? std::nullopt : std::optional<Bath>(in_use.front());
         }
         order_.bath = bath_ ? bath_->number : std::string();

@@ -8,6 +8,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tonebath::app {
@@ -58,6 +59,15 @@ struct RepeatOrder {
     std::string strip_words;
     std::vector<std::string> cautions;
 };
+
+// "the same", "changed", "not known".
+[[nodiscard]] std::string_view word_of(Likeness likeness);
+// What is repeated and for how long, in sentences, one a line: dose, today, then, strips, what it is held against, cautions.
+[[nodiscard]] std::vector<std::string> repeat_words(const RepeatOrder& order);
+// "lot: LS-1, now LS-2"; what is the same only once.
+[[nodiscard]] std::string then_and_now(const RepeatChange& change);
+// All of it in lines: "tonebath repeat R-07".
+[[nodiscard]] std::string repeat_text(const RepeatOrder& order);
 
 // Refusals: "repeat.unknown" (neither an order nor a piece), "repeat.no_tone" (no target, and no tone was judged),
 // "repeat.bad_dose".

@@ -1,11 +1,9 @@
 #include "app/repeat.hpp"
 #include "base/quantity_text.hpp"
-#include "base/text.hpp"
 #include "command/bath_choice.hpp"
 #include "command/json_text.hpp"
 #include "command/topics.hpp"
 
-#include <fmt/format.h>
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
@@ -21,64 +19,13 @@ struct Asked {
     std::string number, bath, dose, dose_temp;
 };
 
-std::string seconds(double value) {
-    return text_of(Seconds::from_seconds(value));
-}
-
-std::string_view word_of(app::Likeness likeness) {
-    switch (likeness) {
-        case app::Likeness::same: return "the same";
-        case app::Likeness::changed: return "changed";
-        case app::Likeness::not_known: return "not known";
-    }
-    return "";
-}
-
-std::string then_and_now(const app::RepeatChange& change) {
-    if (change.likeness == app::Likeness::same) {
-        return change.now;
-    }
-    if (change.then.empty() && change.now.empty()) {
-        return "not written down, then or now";
-    }
-    const std::string none = "not written down";
-    return (change.then.empty() ? none : change.then) + ", now " + (change.now.empty() ? none : change.now);
-}
-
-std::string repeat_text(const app::RepeatOrder& order) {
-    std::string text = fmt::format("{} again, {} as {}{}\n", order.number, order.tone, order.pattern,
-                                   order.pieces > 0 ? ", " + counted(order.pieces, "piece", "pieces") : std::string());
-    if (order.dose_s) {
-        text += fmt::format("  dose: {} at 60 °C, fresh; {}\n", seconds(*order.dose_s), order.dose_words);
-    }
-    if (order.out_s) {
-        text += fmt::format("  today in bath {}: {}, aim {} to {}\n", order.bath, seconds(*order.out_s),
-                            seconds(*order.low_s), seconds(*order.high_s));
-    } else if (order.no_time) {
-        text += "  " + order.no_time->text() + "\n";
-    }
-    text += "  then: " + order.then_words;
-    if (order.out_s && order.then_s) {
-        text += fmt::format("; today is {} times that", fixed_text(*order.out_s / *order.then_s, 2));
-    }
-    text += "\n  " + order.strip_words + "\n  " + order.keep_words + "\n";
-    for (const std::string& caution : order.cautions) {
-        text += "  note: " + caution + "\n";
-    }
-    text += "Then and now:\n";
-    for (const app::RepeatChange& change : order.changes) {
-        text += fmt::format("  {:<10} {}: {}\n", word_of(change.likeness), change.what, then_and_now(change));
-    }
-    return text;
-}
-
 Json json_of_repeat(const app::RepeatOrder& order) {
     Json changes = Json::array();
     for (const app::RepeatChange& change : order.changes) {
         changes.push_back({{"what", change.what},
                            {"then", change.then.empty() ? Json(nullptr) : Json(change.then)},
                            {"now", change.now.empty() ? Json(nullptr) : Json(change.now)},
-                           {"is", word_of(change.likeness)}});
+                           {"is", app::word_of(change.likeness)}});
     }
     Json strips = Json::array();
     for (const double time_s : order.strips_s) {
@@ -145,7 +92,7 @@ Exit repeat(const Session& session, app::Studio& studio, const Asked& asked) {
     if (session.style == Style::json) {
         print_json(json_of_repeat(*order));
     } else {
-        print(repeat_text(*order));
+        print(app::repeat_text(*order));
     }
     return Exit::done;
 }

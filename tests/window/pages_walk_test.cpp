@@ -124,3 +124,36 @@ TEST_CASE("what was skipped is filled in from Today, one after another") {
     CHECK(walk.driver().shows("1 blank at the bench"));
     CHECK_FALSE(walk.driver().has("fill in/text"));
 }
+
+TEST_CASE("an order wanted again, from its piece and by name") {
+    Walk walk(true);
+    walk.press(Key::slash);
+    walk.driver().type("repeat an order");
+    walk.press(Key::enter);
+    CHECK(walk.driver().shows("Which order?"));
+    check_findings(walk, "orders");
+    walk.driver().type("R-12");
+    walk.press(Key::enter);
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("R-12 again"));
+    CHECK(walk.driver().shows("As order R-07."));
+    CHECK(walk.driver().shows("No longer the same"));
+    check_findings(walk, "R-12 again");
+    walk.press(Key::esc);
+    walk.press(Key::d5);
+    walk.press(Key::r);
+    CHECK(walk.driver().shows("As "));
+    CHECK(walk.driver().shows("then:"));
+    walk.press(Key::esc);
+    CHECK(walk.driver().shows("212 pieces"));
+}
+
+TEST_CASE("the first page fits a low window: its buttons stand above the foot") {
+    Walk walk(false, {.width = 1024, .height = 700});
+    const float foot = walk.driver().widget("foot/find").rect.y0;
+    for (const char* button : {"today/lot.add", "today/demo", "today/emergency-numbers"}) {
+        INFO(button);
+        CHECK(walk.driver().widget(button).rect.y1 < foot);
+    }
+    check_findings(walk, "first page, low");
+}

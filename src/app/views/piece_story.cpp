@@ -26,6 +26,9 @@ public:
     PieceStory tell() {
         PieceStory story{.piece = piece_};
         story.title = title();
+        if (const auto order = piece_.order_id ? store::find(log_, *piece_.order_id) : std::nullopt) {
+            story.order = order->number;
+        }
         story.line = line();
         prepared(story);
         dipped(story);

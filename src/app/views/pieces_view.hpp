@@ -60,6 +60,7 @@ struct BatchMate {
 
 struct PieceStory {
     Piece piece;
+    std::string order;                 // its order's number; empty = none
     std::string title;                 // "Limpet, sterling lid on copper cup"
     std::string line;                  // "point-back 14 mm, 3 coats … Sold 28 Feb. Batch 22, rack 3."
     std::vector<StoryStep> steps;      // oldest first

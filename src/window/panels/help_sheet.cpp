@@ -34,7 +34,7 @@ void HelpSheet::open(std::string_view topic) {
     open_ = true;
     lines_.clear();
     scroll_ = {};
-    title_ = std::string(topic);
+    title_ = label_ = std::string(topic);
     const std::filesystem::path file = folder_ / (std::string(topic) + ".md");
     std::string text;
     try {
@@ -43,6 +43,19 @@ void HelpSheet::open(std::string_view topic) {
         lines_.push_back({Line::Kind::text, problem.what()});
         return;
     }
+    read_lines(text);
+    label_ = "Manual: " + title_;
+}
+
+void HelpSheet::show(std::string title, std::string_view text) {
+    open_ = true;
+    lines_.clear();
+    scroll_ = {};
+    title_ = label_ = std::move(title);
+    read_lines(text);
+}
+
+void HelpSheet::read_lines(std::string_view text) {
     std::string paragraph;
     const auto flush = [&] {
         if (!paragraph.empty()) {
@@ -76,7 +89,7 @@ void HelpSheet::draw(Ui& ui, float hung_from_x) {
     if (!open_) {
         return;
     }
-    Sheet sheet(ui, "manual", "Manual: " + title_, hung_from_x);
+    Sheet sheet(ui, "manual", label_, hung_from_x);
     Rect inside = sheet.inside();
     const Rect head = inside.cut_top(ui.em(3.0F));
     page_head(ui, head.x0, head.y0 + ui.em(1.75F), title_);

@@ -16,6 +16,8 @@ public:
     explicit HelpSheet(std::filesystem::path folder = {}) : folder_(std::move(folder)) {}
     // Reads "<topic>.md"; a page that is not there says so and names the folder.
     void open(std::string_view topic);
+    // Shows words of the program's own in the same way: "## " heads, "- " items.
+    void show(std::string title, std::string_view text);
     [[nodiscard]] bool is_open() const { return open_; }
     void draw(Ui& ui, float hung_from_x);
 
@@ -24,7 +26,10 @@ private:
         enum class Kind : std::uint8_t { head, subhead, text, item, blank } kind = Kind::text;
         std::string words;
     };
+    void read_lines(std::string_view text);
+
     std::filesystem::path folder_;
+    std::string label_;  // of the sheet, "Manual: Typing"
     bool open_ = false;
     std::string title_;
     std::vector<Line> lines_;

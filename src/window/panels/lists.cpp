@@ -1,6 +1,8 @@
 #include "window/panels/lists.hpp"
 
 #include "app/actions.hpp"
+#include "app/records.hpp"
+#include "app/repeat.hpp"
 #include "base/text.hpp"
 
 #include <algorithm>
@@ -13,8 +15,9 @@ namespace {
 struct OtherAction {
     std::string_view id, words, help, page;
 };
-constexpr std::array<OtherAction, 1> kOthers{{
+constexpr std::array<OtherAction, 2> kOthers{{
     {kListFillIn, "Fill in what was skipped", "blanks at the bench, values from memory", "Today"},
+    {kListRepeat, "Repeat an order", "an order wanted again: today's time, what changed, strips to dip first", "Pieces"},
 }};
 
 bool fits_all(const std::vector<std::string>& words, const std::string& all) {
@@ -54,6 +57,62 @@ std::vector<ListEntry> fill_ins_for(const app::FillInList& list, const std::stri
         }
     }
     return entries;
+}
+
+std::vector<ListEntry> orders_for(app::Studio& studio, const std::string& typed) {
+    std::vector<ListEntry> entries;
+    const auto orders = app::records(studio, {.noun = "order"});
+    if (!orders) {
+        return entries;
+    }
+    const auto text = [&](const std::vector<app::Cell>& row, std::string_view column) {
+        for (std::size_t i = 0; i < orders->columns.size(); ++i) {
+            if (orders->columns[i].name == column && std::holds_alternative<std::string>(row[i])) {
+                return std::get<std::string>(row[i]);
+            }
+        }
+        return std::string();
+    };
+    const std::vector<std::string> words = split(folded(typed), ' ');
+    for (auto row = orders->rows.rbegin(); row != orders->rows.rend(); ++row) {
+        ListEntry entry{.id = text(*row, "number"), .cap = text(*row, "number"), .words = text(*row, "target_id"), .more = {}};
+        if (const std::string of = text(*row, "repeat_of"); !of.empty()) {
+            entry.more = "repeat of " + of;
+        }
+        if (fits_all(words, folded(entry.cap + " " + entry.words + " " + entry.more))) {
+            entries.push_back(std::move(entry));
+        }
+    }
+    return entries;
+}
+
+RepeatPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number) {
+    if (!learned) {
+        return {.title = number + " again", .text = "Reading what the log has taught …\n"};
+    }
+    const auto order = app::repeat_order(studio, *learned, {.number = number});
+    if (!order) {
+        return {.title = number + " again", .text = order.error().text() + "\n"};
+    }
+    RepeatPage page{.title = order->number + " again, " + order->tone, .text = "As " + order->pattern + ".\n"};
+    for (const std::string& line : app::repeat_words(*order)) {
+        page.text += "- " + line + "\n";
+    }
+    // What is no longer as it was stands first, by itself.
+    for (const app::Likeness likeness : {app::Likeness::changed, app::Likeness::not_known, app::Likeness::same}) {
+        std::string lines;
+        for (const app::RepeatChange& change : order->changes) {
+            if (change.likeness == likeness) {
+                lines += "- " + app::then_and_now(change) + "\n";
+            }
+        }
+        if (!lines.empty()) {
+            page.text += std::string("## ") + (likeness == app::Likeness::changed     ? "No longer the same"
+                                               : likeness == app::Likeness::not_known ? "Not known, then or now"
+                                                                                      : "The same as then") + "\n" + lines;
+        }
+    }
+    return page;
 }
 
 }  // namespace tonebath::window

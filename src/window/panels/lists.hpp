@@ -5,14 +5,21 @@
 #include "window/panels/list_sheet.hpp"
 #include "window/widgets/buttons.hpp"
 
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
+
+namespace tonebath::app {
+class Studio;
+class Learned;
+}  // namespace tonebath::app
 
 namespace tonebath::window {
 
 // What can be looked for beside the forms of the table of actions.
 inline constexpr std::string_view kListFillIn = "list fill in";
+inline constexpr std::string_view kListRepeat = "list repeat";
 
 // Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
 // with what was typed come first, then those whose label holds it.
@@ -20,5 +27,15 @@ inline constexpr std::string_view kListFillIn = "list fill in";
 
 // What waits to be filled in; an entry's id is its record and what is missing.
 [[nodiscard]] std::vector<ListEntry> fill_ins_for(const app::FillInList& list, const std::string& typed);
+
+// The orders in the log, newest first; an entry's id is the order's number.
+[[nodiscard]] std::vector<ListEntry> orders_for(app::Studio& studio, const std::string& typed);
+
+// An order or a piece wanted again, as words with heads and items.
+struct RepeatPage {
+    std::string title;
+    std::string text;
+};
+[[nodiscard]] RepeatPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number);
 
 }  // namespace tonebath::window

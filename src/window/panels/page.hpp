@@ -53,10 +53,13 @@ struct WishFind {
 };
 struct WishActions {};  // find an action by typing
 struct WishFillIn {};   // the list of what was skipped
+struct WishRepeat {
+    std::string number;                          // of an order or a piece wanted again; empty: choose one
+};
 struct WishHelp {
     std::string topic;                           // page of the manual; empty: the present page's
 };
-using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishFillIn, WishHelp>;
+using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishFillIn, WishRepeat, WishHelp>;
 
 class Wishes {
 public:

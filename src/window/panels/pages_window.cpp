@@ -98,7 +98,7 @@ void PagesWindow::turn_to(PageName page, std::string_view record) {
 }
 
 bool PagesWindow::covered() const {
-    return form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
+    return form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || order_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
            help_sheet_.is_open() || emergency_.is_open();
 }
 
@@ -239,8 +239,13 @@ void PagesWindow::draw_over(Ui& ui) {
     }
     if (const std::string action = action_sheet_.draw(ui, x); action == kListFillIn) {
         wishes_.add(WishFillIn{});
+    } else if (action == kListRepeat) {
+        wishes_.add(WishRepeat{});
     } else if (!action.empty()) {
         wishes_.add(WishSheet{.action = action});
+    }
+    if (const std::string order = order_sheet_.draw(ui, x); !order.empty()) {
+        wishes_.add(WishRepeat{.number = order});
     }
     if (const std::string blank = fill_in_sheet_.draw(ui, x); !blank.empty()) {
         const auto line = std::find_if(fill_ins_.lines.begin(), fill_ins_.lines.end(), [&](const app::FillIn& one) { return one.id == blank; });
@@ -336,6 +341,7 @@ void PagesWindow::grant(const Wish& wish) {
             });
         }
         void operator()(const WishFillIn&) const { window.open_fill_ins(); }
+        void operator()(const WishRepeat& w) const { window.open_repeat(w.number); }
         void operator()(const WishHelp& w) const {
             window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
         }
@@ -352,6 +358,15 @@ bool PagesWindow::carry_out() {
         open_fill_ins();  // back to the list, a line shorter
     }
     return !wishes.empty();
+}
+
+void PagesWindow::open_repeat(const std::string& number) {
+    if (number.empty()) {
+        order_sheet_.open("Repeat an order", "Which order?", [this](const std::string& typed) { return orders_for(*studio_, typed); });
+        return;
+    }
+    const RepeatPage page = repeat_page(*studio_, learned_, number);
+    help_sheet_.show(page.title, page.text);
 }
 
 void PagesWindow::open_fill_ins() {

@@ -77,6 +77,7 @@ private:
     [[nodiscard]] bool covered() const;
     void open_keys();
     void open_fill_ins();
+    void open_repeat(const std::string& number);
     void grant(const Wish& wish);
     void tell(Told told);
     void turn_to(PageName page, std::string_view record = {});
@@ -94,6 +95,7 @@ private:
     FormSheet form_sheet_;
     ListSheet action_sheet_;
     ListSheet find_sheet_;
+    ListSheet order_sheet_;
     ListSheet fill_in_sheet_;
     app::FillInList fill_ins_;         // as listed on it
     bool filling_in_ = false;          // the form was opened from the list: back to it when it closes

@@ -66,7 +66,7 @@ public:
         page.cut_left(ui.em(2.0F));
         draw_list(ui, left);
         if (story_) {
-            draw_story(ui, page);
+            draw_story(ui, page, wishes);
         }
         if (find_asked_) {
             ui.focus("find", true);
@@ -176,9 +176,16 @@ private:
         }
     }
 
-    void draw_story(Ui& ui, Rect right) {
+    void draw_story(Ui& ui, Rect right, Wishes& wishes) {
         const app::PieceStory& story = *story_;
         Rect head = right.cut_top(ui.em(3.5F));
+        const std::string wanted = story.order.empty() ? story.piece.number : story.order;
+        const std::string again = wanted + " again";
+        Rect button = head.cut_right(button_width(ui, again, Key::r) + ui.em(0.5F));
+        head.cut_right(ui.em(1.0F));
+        if (button_quiet(ui, "repeat", button.cut_top(ui.em(2.5F)), again, Key::r)) {
+            wishes.add(WishRepeat{.number = wanted});
+        }
         const Rect tag = number_tag(ui, TagShape::piece, story.piece.number, head.x0, head.y0 + ui.em(1.25F), {.height_em = 2.5F});
         const float x = std::max(tag.x1 + ui.em(1.5F), head.x0 + ui.em(8.5F));
         ui.paint().text(Type::leads, ui.colour(Role::ink), {x, head.y0 + ui.em(1.0F)},

@@ -79,11 +79,11 @@ public:
         page.cut_top(ui.em(3.0F));
         DayView day{.now_hour = hour_now(glance.now), .short_tags = ui.width() == Width::narrow};
         fill_day(day);
-        const Rect wire = page.cut_top(std::max(day_wire_height(ui, day), ui.em(14.0F)));
+        const Rect wire = page.cut_top(std::max(day_wire_height(ui, day), ui.em(9.0F)));
         if (const std::string used = day_wire(ui, wire, day); !used.empty()) {
             open_day_item(used, wishes);
         }
-        page.cut_top(ui.em(1.5F));
+        page.cut_top(ui.em(1.0F));
         Rect right = page.cut_right(ui.width() == Width::narrow ? ui.em(22.0F) : page.w() * 0.342F);
         page.cut_right(ui.em(2.5F));
         draw_next(ui, page, glance, wishes);
@@ -189,7 +189,7 @@ private:
             tone_strip(ui, Rect::at(card.x0, y, card.w(), strip_height(ui, StripSize::plan)), strip, StripSize::plan);
         }
         Rect buttons = card.cut_bottom(ui.em(3.0F));
-        draw_figures(ui, Rect{card.x0, y + ui.em(5.625F), card.x1, card.y1}, next);
+        draw_figures(ui, Rect{card.x0, y + ui.em(6.0F), card.x1, card.y1}, next);
         draw_buttons(ui, buttons, next, glance, wishes);
         end_card(ui);
     }
@@ -291,6 +291,8 @@ private:
             }
             if (item.kind == app::OwedKind::fill_in) {
                 wishes.add(WishFillIn{});
+            } else if (item.kind == app::OwedKind::order) {
+                wishes.add(WishRepeat{.number = item.number});
             } else if (item.kind == app::OwedKind::disposal) {
                 wishes.add(WishSheet{.action = "disposal.add", .filled = {{"bath", item.number.substr(5)}}});
             } else {
