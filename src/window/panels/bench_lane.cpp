@@ -55,7 +55,6 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
 }
 
 void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes) {
-    const bool lanes_below = view_.lanes.size() > 1;
     Painter& paint = ui.paint();
     const auto in_s = app::in_bath_s(lane, studio_->now(), studio_->clock().boot());
     const bool planned = lane.plan && lane.plan->out_s;
@@ -63,7 +62,7 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
     const bool out_cue = planned && in_s && left_s <= 0.0;
     const bool look_cue = planned && in_s && lane.plan->look_s && *in_s >= *lane.plan->look_s && *in_s < *lane.plan->look_s + kLookCue_s;
 
-    Rect upper = place.cut_top(ui.em(lanes_below ? 21.0F : 21.5F));
+    Rect upper = place.cut_top(ui.em(21.5F));
     if (out_cue || look_cue) {
         // The cue is a steady change: the upper bench turns to paper.
         const Rect sheet{0, upper.y0 - ui.em(0.75F), ui.screen().x1, upper.y1};
@@ -103,11 +102,7 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
         right.cut_top(ui.em(0.75F));
         draw_bath_now(ui, right.cut_top(ui.em(13.5F)));
     }
-    Rect strip = lanes_below ? place.cut_top(ui.em(10.5F)) : place;
-    draw_strip(ui, strip, lane, wishes);
-    if (lanes_below && place.h() > ui.em(1.5F)) {
-        draw_lanes(ui, place);
-    }
+    draw_strip(ui, place, lane, wishes);
 }
 
 void BenchPage::draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane) {

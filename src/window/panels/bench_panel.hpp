@@ -11,6 +11,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tonebath::window {
 
@@ -45,10 +46,16 @@ private:
     void draw_bath_now(Ui& ui, const Rect& place);
     void draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane);
     void draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane, Wishes& wishes);
-    void draw_lanes(Ui& ui, const Rect& place);
+    void draw_board(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
+    void draw_next(Ui& ui, const Rect& place, const std::vector<Lane>& lanes, const Glance& glance, Wishes& wishes);
+    void draw_bath_card(Ui& ui, const Rect& place, const std::vector<Lane>& lanes);
+    void draw_lanes(Ui& ui, const Rect& place, const std::vector<Lane>& lanes);
+    void draw_lane_words(Ui& ui, const Rect& column, float y, const Lane& lane, const app::BenchLane& one);
+    void pick_by_keys(Ui& ui, bool running);
     void draw_key(Ui& ui, const Rect& place, const Glance& glance, Wishes& wishes);
     void draw_reading(Ui& ui, const Glance& glance, Wishes& wishes);
     void draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
+    [[nodiscard]] LaneStripView upright_of(const app::BenchLane& lane) const;
     [[nodiscard]] StripView strip_of(const app::BenchLane& lane) const;
 
     app::Studio* studio_ = nullptr;
