@@ -49,6 +49,10 @@ struct CueClash {
 };
 [[nodiscard]] std::vector<CueClash> cue_clashes(std::span<const Lane> lanes);
 
+// The least interval between drops, from `every_s` up in whole seconds and at most 30 s longer, that leaves no two cues
+// together; nullopt when there is none. The lanes that wait keep their order, and their time in the bath as it is now.
+[[nodiscard]] std::optional<double> interval_apart_s(std::span<const Lane> lanes, double every_s);
+
 // Lets one press through and swallows its echoes: a key held down repeats, a foot switch bounces, a cat walks.
 // A press counts when the one before it (counted or not) lies at least 300 ms back. 300 ms is ours: two deliberate
 // presses by a gloved hand were not tried below that.

@@ -174,7 +174,7 @@ void BenchPage::draw_next(Ui& ui, const Rect& place, const std::vector<Lane>& la
     } else {
         float then_x = x;
         for (const Cue& cue : cues_after(lanes, now.lane)) {
-            const std::string words = (cue.out ? "out " : "in ") + clock_words(std::max(0.0, cue.in_s));
+            const std::string words = (cue.out ? "out in " : "in after ") + clock_words(std::max(0.0, cue.in_s));
             const float w = ui.em(2.625F) + paint.text_width(Type::lead, words) + ui.em(1.25F);
             const float lead = then_x == x ? paint.text_width(Type::lead, "then ") : 0.0F;
             if (then_x + lead + w - ui.em(1.25F) > middle.x1) {
@@ -216,12 +216,15 @@ void BenchPage::draw_bath_card(Ui& ui, const Rect& place, const std::vector<Lane
         draw_mark(ui, Mark::ask, {card.x0 + ui.em(0.5F), rows_y - ui.em(0.375F)}, ui.em(0.5F));
         paint.text(Type::label, ui.colour(Role::look), {card.x0 + ui.em(1.5F), rows_y},
                    paint.ellipsis(Type::label, card.w() - ui.em(1.5F),
-                                  fmt::format("lanes {} and {} come together in {}: L, another interval", first.first_lane, first.second_lane,
+                                  fmt::format("lanes {} and {} together in {}", first.first_lane, first.second_lane,
                                               clock_words(std::max(0.0, first.in_s)))));
+        const auto apart_s = view_.layout.every_s ? interval_apart_s(lanes, *view_.layout.every_s) : std::nullopt;
+        const std::string remedy = apart_s ? fmt::format("L: every {} keeps them apart", clock_words(*apart_s)) : "L: another order or interval";
+        paint.text(Type::label, ui.colour(Role::text), {card.x0, rows_y + ui.em(2.75F)}, paint.ellipsis(Type::label, card.w(), remedy));
     } else {
         paint.text(Type::label, ui.colour(Role::text), {card.x0, rows_y}, "no two cues closer than 4 s");
     }
-    paint.text(Type::label, ui.colour(Role::text), {card.x0, rows_y + ui.em(1.5F)}, paint.ellipsis(Type::label, card.w(), count_words(lanes)));
+    paint.text(Type::label, ui.colour(Role::text), {card.x0, rows_y + ui.em(1.375F)}, paint.ellipsis(Type::label, card.w(), count_words(lanes)));
     end_card(ui);
 }
 

@@ -42,6 +42,7 @@ private:
     [[nodiscard]] const app::BenchLane* shown_lane() const;
     void draw_check(Ui& ui, Rect place, Wishes& wishes);
     void draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes);
+    void draw_cue(Ui& ui, const Rect& place, const app::BenchLane& lane, bool out, double left_s);
     void draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane);
     void draw_bath_now(Ui& ui, const Rect& place);
     void draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane);
