@@ -20,6 +20,7 @@ struct Lane {
     std::optional<double> drop_in_s;     // waiting: when its turn is; unknown = when a hand is free
     std::optional<double> out_in_s;      // in the bath: when it should come out; unknown = no plan yet
     std::optional<double> rinse_left_s;  // rinsing: unknown = not timed
+    std::optional<double> look_in_s;     // in the bath: when to lift it for a look; unknown = no plan yet
 };
 
 struct KeyAct {

@@ -34,7 +34,11 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
         return view;
     }
     const auto& begins = view_.begins[static_cast<std::size_t>(lane.number - 1)];
-    if (const auto dose = app::dose_at(view_, lane, studio_->now(), studio_->clock().boot())) {
+    auto dose = app::dose_at(view_, lane, studio_->now(), studio_->clock().boot());
+    if (!dose && lane.state == LaneState::rinsing && lane.dose_before_s > 0.0) {
+        dose = lane.dose_before_s;  // with the dip that has just ended
+    }
+    if (dose) {
         if (const auto place = app::place_at(begins, *dose)) {
             view.pin = strip_place_of(*place);
             view.pin_is_film = true;
@@ -129,7 +133,8 @@ void BenchPage::draw_cue(Ui& ui, const Rect& place, const app::BenchLane& lane, 
         paint.text(Type::word, ink, {x - ui.em(0.125F), place.y0 + ui.em(10.0F)}, strip.scale->tones[static_cast<std::size_t>(strip.pin->tone)].word);
     }
     paint.text(Type::lead, quiet, {x, place.y0 + ui.em(13.0F)}, out ? "Late by" : "Out in");
-    timer_digits(ui, Type::figure, ink, {x, base}, timer_text(left_s), timer_in_seconds(left_s) ? "s" : "", Type::lead);
+    const float after = timer_digits(ui, Type::figure, ink, {x, base}, timer_text(left_s));
+    paint.text(Type::lead, quiet, {after + ui.em(0.25F), base}, timer_in_seconds(left_s) ? "s" : "");
     if (!lane.aim_word.empty()) {
         paint.text(Type::lead, quiet, {place.x1, base}, "aim " + lane.aim_word, Align::right);
     }
@@ -225,6 +230,10 @@ void BenchPage::draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane)
         mark = Mark::ask;
         what = "Not done";
         why = refused_words_;
+    } else if (lane.state == LaneState::rinsing) {
+        mark = Mark::wait;
+        what = "Then judge it";
+        why = "two touches on the strip; what is skipped waits in the fill-in list";
     } else {
         mark = Mark::unknown;
         what = lane.state == LaneState::done ? "Then the next one" : "Watch it all the time";

@@ -121,6 +121,14 @@ std::optional<DipBandView> BenchPage::band() const {
     return view;
 }
 
+std::vector<Cue> BenchPage::cues() const {
+    if (studio_ == nullptr) {
+        return {};
+    }
+    const BootTime boot = studio_->clock().boot();
+    return cues_of(app::lanes_at(view_, studio_->now(), boot), boot.ms);
+}
+
 void BenchPage::press(Wishes& wishes) {
     if (!debounce_.counts(studio_->clock().boot().ms)) {
         return;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/views/bench_view.hpp"
+#include "model/cue.hpp"
 #include "window/panels/page.hpp"
 #include "window/panels/scales.hpp"
 #include "window/widgets/field.hpp"
@@ -33,6 +34,8 @@ public:
     // What the one key would do now; nothing when it would do nothing. Used on other pages and over emergency pages.
     [[nodiscard]] std::optional<BenchKeyView> key_view() const;
     [[nodiscard]] std::optional<DipBandView> band() const;
+    // What is to be heard from now on.
+    [[nodiscard]] std::vector<Cue> cues() const;
     // The key was pressed: adds the form for it. Echoes of a press are swallowed.
     void press(Wishes& wishes);
 
