@@ -31,6 +31,7 @@ Actions make_table() {
     add_correct_actions(table);
     add_remove_actions(table);
     add_bench_actions(table);
+    add_usual_actions(table);
     return table;
 }
 

@@ -4,6 +4,7 @@
 
 #include "app/course.hpp"
 #include "app/learning.hpp"
+#include "app/usual.hpp"
 #include "science/tone_model.hpp"
 
 #include <map>
@@ -31,6 +32,14 @@ struct RecordRef {
     bool strip = false;
 };
 
+// One kind of a logged circumstance, against the commonest kind, which has no level of its own.
+struct FactorLevel {
+    std::string kind;         // "water", "surface"
+    std::string word;         // "rain"
+    std::string against;      // "hard tap"
+    std::size_t records = 0;  // that it holds for
+};
+
 class Learned {
 public:
     science::ToneInput input;
@@ -41,6 +50,12 @@ public:
     std::vector<LearnedBath> baths;                  // as input.baths
     std::vector<RecordRef> records;                  // as input.subjects
     std::map<std::string, bool> scale_has_film;      // prior from film constants
+    std::vector<FactorLevel> factors;                // as input.factor_sd
+    std::vector<UsualFigure> usual;                  // what it started from, for telling
+    science::TonePriors priors;
+    double kept_fade_evidence = 0.0, kept_tails_evidence = 0.0;  // log, of the last fit from nothing
+    std::size_t refits = 0;                          // since the last fit from nothing
+    bool from_before = false;                        // the fit went on from the one before it
 };
 
 // Film thickness at which each tone after the first begins, where the words are those of the silver ladder; empty when no

@@ -61,7 +61,12 @@ struct Learner::State {
                 }
                 studio = std::move(opened).value();
             }
-            return learn(*studio);
+            std::shared_ptr<const Learned> before;
+            {
+                const std::lock_guard lock(mutex);
+                before = latest;
+            }
+            return learn(*studio, before.get());
         } catch (const std::exception& problem) {
             std::fprintf(stderr, "tonebath: the learner cannot read the log: %s\n", problem.what());
             studio.reset();

@@ -2,7 +2,11 @@
 
 #include "app/learned.hpp"
 #include "app/learning_input.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
 #include "store/log.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
@@ -26,6 +30,11 @@ std::vector<science::NormalPart> speed_of_bath(const Learned& learned, std::size
     return learned.fit.mixed.mixture({.terms = terms, .group = bath});
 }
 
+std::string source_of(const Learned& learned, std::string_view key) {
+    const auto found = std::ranges::find(learned.usual, key, &UsualFigure::key);
+    return found == learned.usual.end() ? "" : fmt::format("{} (trust: {})", found->source, found->trust);
+}
+
 LearnedFigure temperature_figure(const Learned& learned) {
     const auto ea = coefficient(learned, learned.fit.layout.ea);
     const science::NormalPrior prior = learned.fit.priors.ea_kj_per_mol;
@@ -38,7 +47,7 @@ LearnedFigure temperature_figure(const Learned& learned) {
             .prior_low = times(prior.mean - 1.2816 * prior.sd),
             .prior_high = times(prior.mean + 1.2816 * prior.sd),
             .unit = "times",
-            .source = "Ea 45 ± 20 kJ/mol on dose: weak prior, low trust; no study of polysulfide on silver was found"};
+            .source = source_of(learned, "temperature-effect")};
 }
 
 LearnedFigure strength_figure(const Learned& learned) {
@@ -53,46 +62,88 @@ LearnedFigure strength_figure(const Learned& learned) {
             .prior_low = times(prior.mean - 1.2816 * prior.sd),
             .prior_high = times(prior.mean + 1.2816 * prior.sd),
             .unit = "times",
-            .source = "exponent 0.8 ± 0.2 on dose: weak prior, low trust"};
+            .source = source_of(learned, "strength-exponent")};
 }
 
-LearnedFigure fade_figure(const Learned& learned) {
-    // Half gone: log 2 over the rate (first order), or half over the share lost an hour.
+// Half gone: log 2 over the rate (first order), or half over the share lost an hour. `place` as FadePlace.
+LearnedFigure fade_figure(const Learned& learned, std::size_t place) {
     const bool first = learned.fit.fade == science::FadeKind::first_order;
     const auto hours = [first](double rate) { return (first ? std::log(2.0) : 0.5) / rate; };
-    const science::LogPrior prior = learned.fit.priors.fade_open_hot_per_h;
+    const science::LogPrior prior = place == 0 ? learned.fit.priors.fade_open_hot_per_h : learned.fit.priors.fade_covered_per_h;
     const auto prior_hours = [&](double z) { return std::log(2.0) / (prior.median * std::exp(z * prior.log_sd)); };
-    // The rate is an outer unknown: its belief is the weighted nodes.
-    double mean = 0.0;
-    double square = 0.0;
-    double weight = 0.0;
-    for (const science::MixedNode& node : learned.fit.mixed.nodes) {
-        if (!node.offset_h.empty()) {
-            mean += node.weight * node.offset_h.front();
-            square += node.weight * node.offset_h.front() * node.offset_h.front();
-            weight += node.weight;
+    // The rate is an outer unknown: its belief is the weighted nodes. Where no record tells of it, its prior.
+    double log_sd = prior.log_sd;
+    if (const auto unknown = learned.fit.layout.fade_unknown[place]) {
+        double mean = 0.0;
+        double square = 0.0;
+        for (const science::MixedNode& node : learned.fit.mixed.nodes) {
+            mean += node.weight * node.offset_h[*unknown];
+            square += node.weight * node.offset_h[*unknown] * node.offset_h[*unknown];
         }
+        log_sd = std::sqrt(std::max(1e-6, square - mean * mean));
     }
-    LearnedFigure figure{.name = first ? "half gone after, open and hot" : "half gone after, open and hot (evenly)",
-                         .middle = hours(learned.fit.centre.fade_per_h[0]),
-                         .prior_middle = prior_hours(0.0),
-                         .prior_low = prior_hours(1.2816),
-                         .prior_high = prior_hours(-1.2816),
-                         .unit = "h",
-                         .source = "half-life 4 h (1 to 16) open at 50 to 80 °C: makers' accounts span one day to six months cold, low trust"};
-    const double log_sd = weight > 0.0 ? std::sqrt(std::max(1e-6, square / weight - (mean / weight) * (mean / weight))) : prior.log_sd;
-    figure.low = figure.middle * std::exp(-1.2816 * log_sd);
-    figure.high = figure.middle * std::exp(1.2816 * log_sd);
-    return figure;
+    const double middle = hours(learned.fit.centre.fade_per_h[place]);
+    return {.name = std::string("half gone after, ") + (place == 0 ? "open and hot" : "covered and cool") + (first ? "" : " (evenly)"),
+            .middle = middle,
+            .low = middle * std::exp(-1.2816 * log_sd),
+            .high = middle * std::exp(1.2816 * log_sd),
+            .prior_middle = prior_hours(0.0),
+            .prior_low = prior_hours(1.2816),
+            .prior_high = prior_hours(-1.2816),
+            .unit = "h",
+            .source = source_of(learned, place == 0 ? "fade-open" : "fade-covered")};
+}
+
+LearnedFigure factor_figure(const Learned& learned, std::size_t level) {
+    const FactorLevel& factor = learned.factors[level];
+    const auto belief = coefficient(learned, learned.fit.layout.first_factor + level);
+    const double sd = learned.input.factor_sd[level];
+    return {.name = fmt::format("times faster, {} {} against {}", factor.kind, factor.word, factor.against),
+            .middle = std::exp(science::mixture_quantile(belief, 0.5)),
+            .low = std::exp(science::mixture_quantile(belief, kLow)),
+            .high = std::exp(science::mixture_quantile(belief, kHigh)),
+            .prior_middle = 1.0,
+            .prior_low = std::exp(-1.2816 * sd),
+            .prior_high = std::exp(1.2816 * sd),
+            .unit = "times",
+            .source = fmt::format("no difference until the records speak ({})", counted(factor.records, "record", "records"))};
+}
+
+// What a new fit may go on from: the same scales, lots, baths, factors and priors, and every record of the one before it,
+// unchanged, at the front. Now and then it starts from nothing all the same, so that the laws are weighed again.
+constexpr std::size_t kRefitsInARow = 20;  // ours
+
+bool same_subject(const science::ToneSubject& a, const science::ToneSubject& b) {
+    const auto same_dip = [](const science::ToneDip& x, const science::ToneDip& y) {
+        return x.bath == y.bath && x.in_s == y.in_s && x.out_s == y.out_s && x.agitation == y.agitation;
+    };
+    return a.scale == b.scale && a.says == b.says && a.tone == b.tone && a.place == b.place && a.place_sd == b.place_sd && a.factors == b.factors &&
+           a.lighter_after == b.lighter_after && std::ranges::equal(a.dips, b.dips, same_dip);
+}
+
+std::optional<science::ToneStart> start_of(const Learned& before, const Learned& now) {
+    const auto same_words = [](const FactorLevel& x, const FactorLevel& y) { return x.kind == y.kind && x.word == y.word && x.against == y.against; };
+    const auto same_figure = [](const UsualFigure& x, const UsualFigure& y) { return x.middle == y.middle && x.low == y.low && x.high == y.high; };
+    const bool same = before.fit.converged && before.refits < kRefitsInARow && before.scale_index == now.scale_index && before.lot_index == now.lot_index &&
+                      before.bath_index == now.bath_index && std::ranges::equal(before.factors, now.factors, same_words) &&
+                      std::ranges::equal(before.usual, now.usual, same_figure) && before.input.subjects.size() <= now.input.subjects.size() &&
+                      std::equal(before.input.subjects.begin(), before.input.subjects.end(), now.input.subjects.begin(), same_subject);
+    const bool same_unknowns = same && before.fit.layout.fade_unknown == science::fade_unknowns(now.input);
+    return same_unknowns ? std::optional(science::start_from(before.fit)) : std::nullopt;
 }
 
 }  // namespace
 
-science::RateLaw law_of(const Learned& learned) {
+science::RateLaw law_of(const Learned& learned, bool covered) {
     return {.ea_kj_per_mol = learned.fit.centre.ea_kj_per_mol,
             .strength_exponent = learned.fit.centre.exponent,
             .fade = learned.fit.fade,
-            .fade_per_h = learned.fit.centre.fade_per_h[0]};
+            .fade_per_h = learned.fit.centre.fade_per_h[covered ? 1 : 0]};
+}
+
+science::RateLaw law_of(const Learned& learned, const Id<Bath>& bath) {
+    const auto found = learned.bath_index.find(bath.text);
+    return law_of(learned, found != learned.bath_index.end() && learned.input.baths[found->second].place == science::FadePlace::covered);
 }
 
 std::vector<ToneBegins> tone_begins(const Learned& learned, const Id<ToneScale>& scale) {
@@ -121,7 +172,6 @@ double bath_log_speed(const Learned& learned, const Id<Bath>& bath) {
 
 std::vector<LearnedRecord> learned_records(const Learned& learned, const Id<ToneScale>& scale) {
     std::vector<LearnedRecord> records;
-    const science::RateLaw law = law_of(learned);
     for (std::size_t i = 0; i < learned.records.size(); ++i) {
         const RecordRef& ref = learned.records[i];
         if (ref.scale != scale.text || learned.fit.left_out[i]) {
@@ -132,6 +182,7 @@ std::vector<LearnedRecord> learned_records(const Learned& learned, const Id<Tone
         for (const science::ToneDip& dip : learned.input.subjects[i].dips) {
             science::BathCourse course = learned.input.baths[dip.bath].course;
             course.log_speed = science::mixture_mean(speed_of_bath(learned, dip.bath));
+            const science::RateLaw law = law_of(learned, learned.input.baths[dip.bath].place == science::FadePlace::covered);
             dose_s += science::dose_s(course, law, dip.in_s, dip.out_s).value_or(0.0);
         }
         records.push_back({.what = ref.what, .lot = bath.lot_number, .bath = bath.history.bath.number, .dose_s = dose_s, .seconds = ref.seconds,
@@ -142,21 +193,63 @@ std::vector<LearnedRecord> learned_records(const Learned& learned, const Id<Tone
 }
 
 std::vector<LearnedFigure> learned_figures(const Learned& learned) {
-    return {temperature_figure(learned), strength_figure(learned), fade_figure(learned)};
+    std::vector<LearnedFigure> figures{temperature_figure(learned), strength_figure(learned), fade_figure(learned, 0)};
+    if (learned.fit.layout.fade_unknown[1]) {
+        figures.push_back(fade_figure(learned, 1));
+    }
+    for (std::size_t i = 0; i < learned.factors.size(); ++i) {
+        figures.push_back(factor_figure(learned, i));
+    }
+    return figures;
 }
+
+LearnedChoices learned_choices(const Learned& learned) {
+    const science::ToneFit& fit = learned.fit;
+    const auto compared = [](double one, double other) { return fixed_text(std::exp(std::min(20.0, std::abs(one - other))), 1); };
+    LearnedChoices out{.fade_zero_over_first = fit.log_evidence_zero_order - fit.log_evidence_first_order,
+                       .tails_over_normal = fit.log_evidence_long_tailed - fit.log_evidence_normal,
+                       .fades_evenly = fit.fade == science::FadeKind::zero_order,
+                       .long_tailed = fit.shape == science::ScatterShape::long_tailed};
+    if (learned.from_before) {
+        out.fade_zero_over_first = learned.kept_fade_evidence;
+        out.tails_over_normal = learned.kept_tails_evidence;
+    }
+    const double fade = out.fade_zero_over_first;
+    const double tails = out.tails_over_normal;
+    out.fade_words = !fit.layout.fade_unknown[0] && !fit.layout.fade_unknown[1] ? "No record is old enough to tell of fading."
+                     : fade == 0.0 ? "The records favour neither law of fading; a constant share an hour is taken."
+                     : fmt::format("{} fading is {} times likelier by the records; {} is taken{}.", fade > 0.0 ? "Even" : "A constant share an hour of",
+                                   compared(fade, 0.0), out.fades_evenly ? "even fading" : "a constant share an hour",
+                                   fade > 0.0 && !out.fades_evenly ? ", because less than three times likelier is too little to leave it" : "");
+    out.shape_words = tails == 0.0 ? fmt::format("Pieces are taken to scatter evenly about the middle: fewer than {} judged records cannot tell.", science::kRecordsForTails)
+                      : out.long_tailed ? fmt::format("A few pieces stand far off: long tails are {} times likelier and are taken.", compared(tails, 0.0))
+                      : fmt::format("Long tails are {} times {} by the records: the even shape is taken.", compared(tails, 0.0), tails > 0.0 ? "likelier" : "less likely");
+    return out;
+}
+
+bool went_on_from_before(const Learned& learned) { return learned.from_before; }
 
 std::size_t records_used(const Learned& learned) {
     return static_cast<std::size_t>(std::count(learned.fit.left_out.begin(), learned.fit.left_out.end(), false));
 }
 
-std::shared_ptr<const Learned> learn(Studio& studio) {
+std::shared_ptr<const Learned> learn(Studio& studio, const Learned* before) {
     auto learned = std::make_shared<Learned>();
     {
         // One moment of the log, whatever the window writes meanwhile; the fit itself holds nothing up.
         const store::Snapshot moment(studio.log());
         read_input(studio, *learned);
     }
-    learned->fit = science::fit_tones(learned->input);
+    const auto start = before ? start_of(*before, *learned) : std::nullopt;
+    learned->fit = science::fit_tones(learned->input, learned->priors, start ? &*start : nullptr);
+    learned->from_before = start.has_value();
+    if (start && !learned->fit.converged) {
+        learned->fit = science::fit_tones(learned->input, learned->priors);
+        learned->from_before = false;
+    }
+    learned->refits = learned->from_before ? before->refits + 1 : 0;
+    learned->kept_fade_evidence = learned->from_before ? before->kept_fade_evidence : learned->fit.log_evidence_zero_order - learned->fit.log_evidence_first_order;
+    learned->kept_tails_evidence = learned->from_before ? before->kept_tails_evidence : learned->fit.log_evidence_long_tailed - learned->fit.log_evidence_normal;
     return learned;
 }
 

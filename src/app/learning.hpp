@@ -20,8 +20,10 @@ namespace tonebath::app {
 // a page may still draw from the last fit while the next one is made.
 class Learned;
 
-// The rate law at the middle of what was learned: for telling doses.
-[[nodiscard]] science::RateLaw law_of(const Learned& learned);
+// The rate law at the middle of what was learned: for telling doses. The fade is that of open hot baths, or of covered
+// ones; of a bath: of its vessel.
+[[nodiscard]] science::RateLaw law_of(const Learned& learned, bool covered = false);
+[[nodiscard]] science::RateLaw law_of(const Learned& learned, const Id<Bath>& bath);
 
 // Where a tone begins, as dose: seconds at 60 °C, fresh. 80 % limits.
 struct ToneBegins {
@@ -58,10 +60,23 @@ struct LearnedFigure {
     std::string source;      // of the prior
 };
 [[nodiscard]] std::vector<LearnedFigure> learned_figures(const Learned& learned);
+
+// What the records decided between, with the evidence: the law of fading, and the shape of the scatter.
+struct LearnedChoices {
+    double fade_zero_over_first = 0.0;  // log evidence; above 0 speaks for even fading
+    double tails_over_normal = 0.0;     // above 0 speaks for long tails
+    bool fades_evenly = false;
+    bool long_tailed = false;
+    std::string fade_words;
+    std::string shape_words;
+};
+[[nodiscard]] LearnedChoices learned_choices(const Learned& learned);
 [[nodiscard]] std::size_t records_used(const Learned& learned);
 
-// Reads the log and fits, now, on the calling thread (commands; tests).
-[[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio);
+// Reads the log and fits, now, on the calling thread (commands; tests). Where `before` is a fit of this log less some
+// records at the end, it goes on from what that one left (a few sweeps); else it starts from nothing.
+[[nodiscard]] std::shared_ptr<const Learned> learn(Studio& studio, const Learned* before = nullptr);
+[[nodiscard]] bool went_on_from_before(const Learned& learned);
 
 // Fits on a thread of its own with its own read-only connection; the window never waits for it.
 class Learner {

@@ -1,5 +1,6 @@
 #include "app/learning_input.hpp"
 
+#include "app/circumstances.hpp"
 #include "app/studio.hpp"
 #include "science/silver_ladder.hpp"
 #include "store/record.hpp"
@@ -32,10 +33,13 @@ public:
     InputReader(Studio& studio, Learned& learned) : studio_(studio), log_(studio.log()), learned_(learned) {}
 
     void read() {
+        learned_.usual = usual_figures(studio_);
+        learned_.priors = priors_.tone;
         read_scales();
         read_baths();
         read_dips();
         read_judgements();
+        circumstances_.settle(learned_, priors_.tone);
     }
 
 private:
@@ -61,7 +65,7 @@ private:
             const std::vector<double> borders = film[scale.metal_id.text] == FilmConstants::silver ? silver_borders_nm(words) : std::vector<double>{};
             learned_.scale_has_film[scale.id.text] = !borders.empty();
             learned_.scale_index[scale.id.text] = learned_.input.scales.size();
-            learned_.input.scales.push_back(borders.empty() ? science::unknown_scale_prior(tones.size() - 1) : science::film_scale_prior(borders));
+            learned_.input.scales.push_back(borders.empty() ? science::unknown_scale_prior(tones.size() - 1, priors_.words) : science::film_scale_prior(borders, priors_.film));
         }
     }
 
@@ -94,6 +98,7 @@ private:
             const bool covered = one.history.vessel && one.history.vessel->covered;
             learned_.input.baths.push_back({.course = one.history.course, .lot = one.lot,
                                             .place = covered ? science::FadePlace::covered : science::FadePlace::open_hot});
+            circumstances_.read_bath(one.history.bath);
             learned_.baths.push_back(std::move(one));
         }
         learned_.input.lots = std::max<std::size_t>(1, learned_.lot_index.size());
@@ -184,6 +189,24 @@ private:
         return dips;
     }
 
+    SubjectOwners part_and_batch(const Judgement& judgement) const {
+        SubjectOwners owners;
+        if (judgement.strip_id) {
+            owners.strip = judgement.strip_id->text;
+            return owners;
+        }
+        const auto part = judgement.part_id ? part_by_id_.find(judgement.part_id->text) : part_by_id_.end();
+        if (part != part_by_id_.end()) {
+            owners.part = part->second.id.text;
+            owners.surface = part->second.surface;
+        }
+        owners.piece = judgement.piece_id ? judgement.piece_id->text : part != part_by_id_.end() ? part->second.piece_id.text : "";
+        if (const auto piece = pieces_.find(owners.piece); piece != pieces_.end() && piece->second.batch_id) {
+            owners.batch = piece->second.batch_id->text;
+        }
+        return owners;
+    }
+
     std::string name_of_subject(const Judgement& judgement) const {
         if (judgement.strip_id) {
             const auto found = strip_numbers_.find(judgement.strip_id->text);
@@ -225,6 +248,7 @@ private:
         }
         const std::size_t thresholds = learned_.input.scales[subject.scale].tones();
         say(judgement, tone, watched, thresholds, subject, ref);
+        circumstances_.read_subject(judgement, part_and_batch(judgement));
         learned_.input.subjects.push_back(std::move(subject));
         learned_.records.push_back(std::move(ref));
     }
@@ -261,6 +285,8 @@ private:
     Studio& studio_;
     store::Log& log_;
     Learned& learned_;
+    UsualPriors priors_ = usual_priors(studio_);
+    Circumstances circumstances_{log_};
     std::map<std::string, std::vector<Tone>> tones_;        // by scale
     std::map<std::string, Tone> tone_by_id_;
     std::map<std::string, std::string> metal_of_scale_;

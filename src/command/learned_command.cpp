@@ -56,6 +56,8 @@ std::string learned_text(const app::Learned& learned, const std::vector<TaughtSc
                             range_text(figure.prior_middle, figure.prior_low, figure.prior_high, figure.unit));
         text += fmt::format("    from: {}\n", figure.source);
     }
+    const app::LearnedChoices choices = app::learned_choices(learned);
+    text += "  " + choices.fade_words + "\n  " + choices.shape_words + "\n";
     for (const TaughtScale& one : scales) {
         text += fmt::format("{}, {}: where each tone begins, seconds at 60 °C, fresh\n", one.scale.name,
                             counted(one.used, "record", "records"));
@@ -96,7 +98,14 @@ Json json_of_learned(const app::Learned& learned, const std::vector<TaughtScale>
         }
         all_scales.push_back({{"scale", one.scale.name}, {"records", one.used}, {"tones", tones}});
     }
-    return {{"records", app::records_used(learned)}, {"figures", figures}, {"scales", all_scales}};
+    const app::LearnedChoices choices = app::learned_choices(learned);
+    return {{"records", app::records_used(learned)},
+            {"figures", figures},
+            {"fade", choices.fades_evenly ? "zero order" : "first order"},
+            {"log_evidence_zero_over_first_order", json_of(choices.fade_zero_over_first)},
+            {"scatter", choices.long_tailed ? "student t, 4 degrees of freedom" : "normal"},
+            {"log_evidence_long_tailed_over_normal", json_of(choices.tails_over_normal)},
+            {"scales", all_scales}};
 }
 
 Exit tell(const Session& session, app::Studio& studio, const std::string& scale) {

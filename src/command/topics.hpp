@@ -21,6 +21,7 @@ void add_spread_command(CLI::App& parser, const Session& session, std::function<
 void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_story_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_learned_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

@@ -152,8 +152,10 @@ std::optional<ToneAccount> account_of(const ToneFit& fit, const ToneInput& input
                                    out.part[at(DosePart::fade)] - out.part[at(DosePart::agitation)];
     out.part[at(DosePart::bath)] = bath_mean(fit, dose->main_bath);
     out.part[at(DosePart::lot)] = coef_mean(fit, fit.layout.first_lot + input.baths[dose->main_bath].lot);
-    for (const std::size_t factor : s.factors) {
-        out.part[at(DosePart::factors)] += coef_mean(fit, fit.layout.first_factor + factor);
+    for (const auto* factors : {&s.factors, &input.baths[dose->main_bath].factors}) {
+        for (const std::size_t factor : *factors) {
+            out.part[at(DosePart::factors)] += coef_mean(fit, fit.layout.first_factor + factor);
+        }
     }
     for (const double part : out.part) {
         out.expected += part;

@@ -21,7 +21,8 @@ double d_ea_at(double temp_c) {
 
 }  // namespace
 
-PlanForms::PlanForms(const ToneFit& fit, const PlanQuery& query) : fit_(fit), query_(query) {
+PlanForms::PlanForms(const ToneFit& fit, const PlanQuery& query)
+    : fit_(fit), query_(query), noise_(fit.shape == ScatterShape::long_tailed ? student_noise(kTailFreedom) : normal_noise()) {
     if (fit.mixed.nodes.empty()) {
         refusal_ = PlanWhy::no_fit;
         return;
@@ -118,6 +119,11 @@ std::vector<Term> PlanForms::terms(const LinearDose& dose, double aim) const {
     for (const std::size_t factor : query_.factors) {
         out.push_back({layout.first_factor + factor, 1.0});
     }
+    if (query_.bath && *query_.bath < fit_.bath_factors.size()) {
+        for (const std::size_t factor : fit_.bath_factors[*query_.bath]) {
+            out.push_back({layout.first_factor + factor, 1.0});
+        }
+    }
     const std::size_t tones = layout.tones[query_.scale];
     const std::size_t theta = layout.first_theta[query_.scale];
     const std::size_t low =
@@ -211,8 +217,15 @@ double PlanForms::chance(const LinearDose& dose, double aim, bool piece) const {
     double sum = 0.0;
     for (std::size_t i = 0; i < fit_.mixed.nodes.size(); ++i) {
         const NormalPart p = form(i, dose, aim);
-        const double scatter = piece ? fit_.mixed.nodes[i].scatter_sd : 0.0;
-        sum += p.weight * normal_cdf(p.mean / std::sqrt(p.var + scatter * scatter));
+        if (!piece) {
+            sum += p.weight * normal_cdf(p.mean / std::sqrt(p.var));
+            continue;
+        }
+        const double scatter = fit_.mixed.nodes[i].scatter_sd;
+        for (std::size_t k = 0; k < noise_.variance_factor.size(); ++k) {
+            sum += p.weight * std::exp(noise_.log_weight[k]) *
+                   normal_cdf(p.mean / std::sqrt(p.var + scatter * scatter * noise_.variance_factor[k]));
+        }
     }
     return sum;
 }

@@ -44,6 +44,7 @@ private:
 
     const ToneFit& fit_;
     const PlanQuery& query_;
+    NoiseMixture noise_;
     std::optional<PlanWhy> refusal_;
     DoseGrid grid_;
     double edge_d_ea_ = 0.0;  // d log D / d Ea at the nearer edge of the tried temperatures

@@ -14,6 +14,8 @@ constexpr int kMostRounds = 6;
 constexpr double kRoundTolerance = 0.05;  // ours: largest move of the centre, in posterior sd, before the last fit
 constexpr double kSiteTolerance = 5e-4;   // ours: EP, in a marginal's sd
 constexpr double kLikelierBy = 1.0;       // ours: log evidence by which zero order must win
+constexpr int kSweepsForTails = 600;      // ours: they are damped harder, so more of them
+constexpr double kTailsLikelierBy = 3.0;  // ours: log evidence (a factor of 20) by which long tails must win
 
 DoseCentre prior_centre(const TonePriors& priors) {
     return {priors.ea_kj_per_mol.mean,
@@ -61,7 +63,7 @@ struct Settled {
 
 // The rounds look at the mode alone; the last fit, about the settled centre, is done in full or for its evidence.
 Settled settle(const ToneInput& input, const ReadDips& dips, const TonePriors& priors, const ToneLayout& layout, FadeKind fade,
-               const ToneStart* start, bool in_full) {
+               ScatterShape shape, const ToneStart* start, bool in_full) {
     Settled out;
     out.centre = start != nullptr ? start->centre : prior_centre(priors);
     WarmStart kept;
@@ -72,8 +74,11 @@ Settled settle(const ToneInput& input, const ReadDips& dips, const TonePriors& p
     FitOptions options;
     options.site_tolerance = kSiteTolerance;
     options.only_mode = true;
+    if (shape == ScatterShape::long_tailed) {
+        options.max_sweeps = kSweepsForTails;
+    }
     while (!input.subjects.empty() && out.rounds < kMostRounds) {
-        RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, options, have ? &kept : nullptr);
+        RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, shape, options, have ? &kept : nullptr);
         MixedFit fit = std::move(round.mixed);
         ++out.rounds;
         if (fit.nodes.empty()) {
@@ -92,7 +97,7 @@ Settled settle(const ToneInput& input, const ReadDips& dips, const TonePriors& p
     if (have) {
         kept.renew_curvature = start == nullptr || start->warm.renew_curvature;
     }
-    RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, options, have ? &kept : nullptr);
+    RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, shape, options, have ? &kept : nullptr);
     out.mixed = std::move(round.mixed);
     out.left_out = std::move(round.left_out);
     out.converged = out.mixed.converged;
@@ -109,7 +114,7 @@ ToneStart zero_order_start(const ToneInput& input, const TonePriors& priors, con
             oldest_h = std::max(oldest_h, dip.out_s / 3600.0);
         }
     }
-    ToneStart start{warm, centre, FadeKind::zero_order};
+    ToneStart start{warm, centre, FadeKind::zero_order, ScatterShape::normal};
     start.centre.fade_per_h = {std::min(priors.fade_open_hot_per_h.median, kMostGone / std::max(oldest_h, 0.01)),
                                std::min(priors.fade_covered_per_h.median, kMostGone / std::max(oldest_h, 0.01))};
     // The fade rates come last among the outer unknowns, in the order of FadePlace.
@@ -146,15 +151,26 @@ TriedRange tried_range(const ToneInput& input, const ReadDips& dips, const DoseC
     return range;
 }
 
+bool enough_for_tails(const ToneInput& input) {
+    return static_cast<std::size_t>(std::ranges::count_if(input.subjects, [](const ToneSubject& subject) {
+               return subject.says != ToneSays::watched;
+           })) >= kRecordsForTails;
+}
+
 }  // namespace
 
-ToneStart start_from(const ToneFit& fit) { return {fit.mixed.warm, fit.centre, fit.fade}; }
+ToneStart start_from(const ToneFit& fit) { return {fit.mixed.warm, fit.centre, fit.fade, fit.shape}; }
+
+std::array<std::optional<std::size_t>, 2> fade_unknowns(const ToneInput& input) { return lay_out_tones(input).fade_unknown; }
 
 ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneStart* start) {
     ToneFit fit;
     fit.priors = priors;
     fit.lots = input.lots;
     fit.layout = lay_out_tones(input);
+    for (const ToneBath& bath : input.baths) {
+        fit.bath_factors.push_back(bath.factors);
+    }
     const ReadDips dips = read_all(input);
     const auto keep = [&](Settled&& settled, FadeKind fade) {
         fit.converged = settled.converged;
@@ -165,27 +181,49 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
         fit.left_out = std::move(settled.left_out);
     };
     if (start != nullptr) {
-        keep(settle(input, dips, priors, fit.layout, start->fade, start, true), start->fade);
+        keep(settle(input, dips, priors, fit.layout, start->fade, start->shape, start, true), start->fade);
+        fit.shape = start->shape;
     } else {
-        Settled first = settle(input, dips, priors, fit.layout, FadeKind::first_order, nullptr, true);
+        Settled first = settle(input, dips, priors, fit.layout, FadeKind::first_order, ScatterShape::normal, nullptr, true);
         fit.log_evidence_first_order = first.mixed.log_evidence;
         fit.log_evidence_zero_order = first.mixed.log_evidence;
         FadeKind law = FadeKind::first_order;
         if (fit.layout.fade_unknown[0] || fit.layout.fade_unknown[1]) {
             ToneStart from = zero_order_start(input, priors, fit.layout, first.mixed.warm, first.centre);
-            const Settled look = settle(input, dips, priors, fit.layout, FadeKind::zero_order, &from, false);
+            const Settled look = settle(input, dips, priors, fit.layout, FadeKind::zero_order, ScatterShape::normal, &from, false);
             fit.log_evidence_zero_order = look.mixed.log_evidence;
             if (look.converged && look.mixed.log_evidence > first.mixed.log_evidence + kLikelierBy) {
                 law = FadeKind::zero_order;
                 from.warm = look.mixed.warm;
                 from.centre = look.centre;
-                Settled zero = settle(input, dips, priors, fit.layout, FadeKind::zero_order, &from, true);
+                Settled zero = settle(input, dips, priors, fit.layout, FadeKind::zero_order, ScatterShape::normal, &from, true);
                 fit.log_evidence_zero_order = zero.mixed.log_evidence;
                 keep(std::move(zero), law);
             }
         }
         if (law == FadeKind::first_order) {
             keep(std::move(first), law);
+        }
+        fit.log_evidence_normal = fit.mixed.log_evidence;
+        fit.log_evidence_long_tailed = fit.mixed.log_evidence;
+        if (enough_for_tails(input) && fit.converged) {
+            ToneStart from = start_from(fit);
+            from.warm.renew_curvature = true;
+            from.warm.sites.clear();  // the sites of one shape are none of the other's
+            const Settled look = settle(input, dips, priors, fit.layout, law, ScatterShape::long_tailed, &from, false);
+            if (look.converged) {
+                fit.log_evidence_long_tailed = look.mixed.log_evidence;
+            }
+            if (look.converged && look.mixed.log_evidence > fit.log_evidence_normal + kTailsLikelierBy) {
+                from.warm = look.mixed.warm;
+                from.centre = look.centre;
+                Settled tails = settle(input, dips, priors, fit.layout, law, ScatterShape::long_tailed, &from, true);
+                if (tails.converged) {
+                    fit.log_evidence_long_tailed = tails.mixed.log_evidence;
+                    fit.shape = ScatterShape::long_tailed;
+                    keep(std::move(tails), law);
+                }
+            }
         }
     }
     fit.tried = tried_range(input, dips, fit.centre);

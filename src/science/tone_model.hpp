@@ -27,6 +27,7 @@ struct ToneBath {
     BathCourse course;  // agitation 1 and log_speed 0: both are learned or given per dip
     std::size_t lot = 0;
     FadePlace place = FadePlace::open_hot;
+    std::vector<std::size_t> factors = {};  // levels that hold for all that is dipped in it: water, additives, thermometer
 };
 
 // One dip of a subject, seconds since its bath's make-up.
@@ -113,12 +114,21 @@ struct TriedRange {
     double oldest_h = 0.0;
 };
 
+// How pieces scatter: normal, or Student's t with 4 degrees of freedom where a few stand far off. The records decide.
+enum class ScatterShape { normal, long_tailed };
+inline constexpr double kTailFreedom = 4.0;          // as the reference cases have it
+inline constexpr std::size_t kRecordsForTails = 30;  // ours: fewer cannot tell the shapes apart
+
 struct ToneFit {
     bool converged = false;
     int rounds = 0;            // of the dose fixed point
     FadeKind fade = FadeKind::first_order;
     double log_evidence_first_order = 0.0;
     double log_evidence_zero_order = 0.0;
+    ScatterShape shape = ScatterShape::normal;
+    // Of the two shapes under the law of fade taken; the same where the shapes were not compared.
+    double log_evidence_normal = 0.0;
+    double log_evidence_long_tailed = 0.0;
     MixedFit mixed;
     ToneLayout layout;
     DoseCentre centre;
@@ -126,6 +136,7 @@ struct ToneFit {
     TriedRange tried;
     std::vector<bool> left_out;  // subjects without a usable dose (no dips, a dip without time, unsound course)
     std::size_t lots = 0;
+    std::vector<std::vector<std::size_t>> bath_factors;  // of each bath: a plan in it counts them in
 };
 
 // Start for a refit after a record was added at the end (same scales, lots, baths, factors otherwise).
@@ -133,11 +144,15 @@ struct ToneStart {
     WarmStart warm;
     DoseCentre centre;
     FadeKind fade = FadeKind::first_order;
+    ScatterShape shape = ScatterShape::normal;
 };
 [[nodiscard]] ToneStart start_from(const ToneFit& fit);
+// Which fade rates a fit of this input would have as unknowns (ToneLayout::fade_unknown): they must be the same for a start.
+[[nodiscard]] std::array<std::optional<std::size_t>, 2> fade_unknowns(const ToneInput& input);
 
 // Fits. With no subjects it is the prior. Indices out of range are faults of the caller. Without a start both laws of fade
-// are fitted; zero order is taken when its evidence is more than a factor e better. From a start the law is kept.
+// are fitted; zero order is taken when its evidence is more than a factor e better; long tails likewise from 30 judged
+// records on, when their evidence is 20 times better. From a start law and shape are kept.
 [[nodiscard]] ToneFit fit_tones(const ToneInput& input, const TonePriors& priors = {}, const ToneStart* start = nullptr);
 
 // log s(age) of a law of fade; zero order is floored at 2 % of the fresh strength (ours), so that one record of a dead

@@ -12,10 +12,6 @@ namespace {
 constexpr double kReferenceExposure_s = 10.0;
 constexpr double kLeastExponent = 0.3;
 constexpr double kMostExponent = 1.2;
-constexpr double kFirstTone_s = 10.0;
-constexpr double kFirstToneLogSd = 1.2;
-constexpr double kSpacing = 0.45;
-constexpr double kSpacingSd = 0.25;
 }  // namespace
 
 ScalePrior film_scale_prior(std::span<const double> thickness_nm, const FilmPrior& film) {
@@ -52,13 +48,14 @@ ScalePrior film_scale_prior(std::span<const double> thickness_nm, const FilmPrio
     return prior;
 }
 
-ScalePrior unknown_scale_prior(std::size_t tones) {
+ScalePrior unknown_scale_prior(std::size_t tones, const WordsPrior& words) {
     ScalePrior prior{std::vector<double>(tones), std::vector<double>(tones * tones)};
+    const double first_var = words.first_tone_s.log_sd * words.first_tone_s.log_sd;
+    const double step_var = words.step.sd * words.step.sd;
     for (std::size_t i = 0; i < tones; ++i) {
-        prior.mean[i] = std::log(kFirstTone_s) + kSpacing * static_cast<double>(i);
+        prior.mean[i] = std::log(words.first_tone_s.median) + words.step.mean * static_cast<double>(i);
         for (std::size_t j = 0; j < tones; ++j) {
-            prior.covariance[i * tones + j] =
-                kFirstToneLogSd * kFirstToneLogSd + kSpacingSd * kSpacingSd * static_cast<double>(std::min(i, j));
+            prior.covariance[i * tones + j] = first_var + step_var * static_cast<double>(std::min(i, j));
         }
     }
     return prior;

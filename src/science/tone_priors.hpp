@@ -30,7 +30,9 @@ struct TonePriors {
     double lot_log_sd = 0.25;
     LogPrior bath_sd = {0.20, 0.5};    // tau
     LogPrior piece_sd = {0.16, 0.4};   // sigma: piece judged afterwards
-    double watched_log_sd = 0.06;      // a strip or piece pulled as it reached the tone, instead of sigma
+    double watched_log_sd = 0.06;      // a strip or piece pulled as it reached the tone, instead of sigma; fixed
+    double surface_log_sd = 0.15;      // of each kind of surface and preparation (ours)
+    double water_log_sd = 0.07;        // of each water, additive and unchecked thermometer (ours)
     double beyond_ea_sd_kj_per_mol = 10.0;  // extra doubt about Ea outside the tried temperatures (ours)
 };
 
@@ -54,6 +56,10 @@ struct FilmPrior {
 
 // A metal without film constants: the first tone begins at 10 s of dose give or take a factor of 3.3 (log-sd 1.2), each
 // next one 0.45 +- 0.25 further in log dose. All four numbers are ours.
-[[nodiscard]] ScalePrior unknown_scale_prior(std::size_t tones);
+struct WordsPrior {
+    LogPrior first_tone_s = {10.0, 1.2};
+    NormalPrior step = {0.45, 0.25};
+};
+[[nodiscard]] ScalePrior unknown_scale_prior(std::size_t tones, const WordsPrior& words = {});
 
 }  // namespace tonebath::science

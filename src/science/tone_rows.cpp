@@ -45,9 +45,12 @@ CoefPrior coef_prior(const ToneInput& input, const ToneLayout& layout, const Ton
 class Round {
 public:
     Round(const ToneInput& input, const ReadDips& dips, const TonePriors& priors,
-          const ToneLayout& layout, const DoseCentre& centre, FadeKind fade)
+          const ToneLayout& layout, const DoseCentre& centre, FadeKind fade, ScatterShape shape)
         : input_(input), layout_(layout), centre_(centre), fade_(fade), data_(layout.coefs, input.baths.size()) {
         model_.coef = coef_prior(input, layout, priors);
+        if (shape == ScatterShape::long_tailed) {
+            model_.noise = student_noise(kTailFreedom);
+        }
         model_.scatter = {priors.piece_sd.median, priors.piece_sd.log_sd};
         model_.group = {priors.bath_sd.median, priors.bath_sd.log_sd};
         const std::array<LogPrior, 2> fades = {priors.fade_open_hot_per_h, priors.fade_covered_per_h};
@@ -107,9 +110,11 @@ private:
         const std::size_t lot = input_.baths[dose->main_bath].lot;
         TB_CHECK(lot < input_.lots);
         terms.push_back({layout_.first_lot + lot, 1.0});
-        for (const std::size_t factor : subject.factors) {
-            TB_CHECK(factor < input_.factor_sd.size());
-            terms.push_back({layout_.first_factor + factor, 1.0});
+        for (const auto* factors : {&subject.factors, &input_.baths[dose->main_bath].factors}) {
+            for (const std::size_t factor : *factors) {
+                TB_CHECK(factor < input_.factor_sd.size());
+                terms.push_back({layout_.first_factor + factor, 1.0});
+            }
         }
         // Response minus this constant is the linear part.
         const double constant = dose->log_dose - dose->d_ea * centre_.ea_kj_per_mol -
@@ -269,8 +274,8 @@ ReadDips read_all(const ToneInput& input) {
 }
 
 RoundFit fit_round(const ToneInput& input, const ReadDips& dips, const TonePriors& priors, const ToneLayout& layout,
-                   const DoseCentre& centre, FadeKind fade, const FitOptions& options, const WarmStart* start) {
-    const Round round(input, dips, priors, layout, centre, fade);
+                   const DoseCentre& centre, FadeKind fade, ScatterShape shape, const FitOptions& options, const WarmStart* start) {
+    const Round round(input, dips, priors, layout, centre, fade, shape);
     return {round.fit(start, options), round.left_out()};
 }
 

@@ -19,6 +19,6 @@ struct RoundFit {
 };
 [[nodiscard]] RoundFit fit_round(const ToneInput& input, const ReadDips& dips, const TonePriors& priors,
                                  const ToneLayout& layout, const DoseCentre& centre, FadeKind fade,
-                                 const FitOptions& options, const WarmStart* start);
+                                 ScatterShape shape, const FitOptions& options, const WarmStart* start);
 
 }  // namespace tonebath::science

@@ -101,6 +101,7 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         return view;
     }
     view.scale = scale->id.text;
+    view.usual = usual_figures(studio);
     const auto count = static_cast<int>(scale->tones.size());
     view.aim = ask.aim >= 0 && ask.aim < count ? ask.aim : std::max(0, count * 2 / 3);
     if (view.aim < count) {
@@ -123,6 +124,8 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     }
     view.begins = tone_begins(*learned, scale->id);
     view.figures = learned_figures(*learned);
+    const LearnedChoices choices = learned_choices(*learned);
+    view.choices = {choices.fade_words, choices.shape_words};
     read_rows(*learned, view);
     heat_curve(*learned, view);
     hours_curve(*learned, view);

@@ -3,6 +3,7 @@
 
 #include "app/learning.hpp"
 #include "app/plan.hpp"
+#include "app/usual.hpp"
 #include "app/views/scales_view.hpp"
 
 #include <memory>
@@ -36,6 +37,8 @@ struct TonesView {
     std::vector<CurvePoint> by_heat;    // x °C, y seconds to the aimed tone, fresh bath of the usual strength
     std::vector<CurvePoint> by_hours;   // x hours stood, y strength
     std::vector<LearnedFigure> figures;
+    std::vector<UsualFigure> usual;     // what it rested on before any record
+    std::vector<std::string> choices;   // which law of fading, which shape of scatter, and how clearly
     std::string bath;                   // number of the bath planned for; empty = none in use
     std::optional<double> bath_temp_c;
     std::optional<double> bath_age_h;

@@ -8,6 +8,7 @@
 #include "window/panels/tone_axis.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/plot.hpp"
+#include "window/widgets/table.hpp"
 
 #include <algorithm>
 
@@ -66,6 +67,11 @@ public:
         page.cut_top(ui.em(0.75F));
         draw_choices(ui, page.cut_top(ui.em(2.75F)));
         page.cut_top(ui.em(0.75F));
+        if (show_usual_) {
+            draw_usual(ui, page, glance, wishes);
+            draw_plan(ui, right, *scale, glance, wishes);
+            return;
+        }
         const float axis_h = tone_axis_height(ui, view_);
         const ToneAxisResult touched = tone_axis(ui, page.cut_top(std::min(axis_h, page.h() * 0.62F)), view_, *scale);
         if (touched.aim) {
@@ -83,10 +89,15 @@ public:
                 {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j},
                 {.id = "tone.rename", .cap = "E", .words = "rename a tone", .key = Key::e},
                 {.id = "target.add", .cap = "G", .words = "add a target", .key = Key::g},
-                {.id = "scale.add", .cap = "A", .words = "add a scale", .key = Key::a}};
+                {.id = "scale.add", .cap = "A", .words = "add a scale", .key = Key::a},
+                {.id = "usual", .cap = "U", .words = show_usual_ ? "the records" : "what is usual", .key = Key::u}};
     }
 
     void hint_used(std::string_view id, Wishes& wishes) override {
+        if (id == "usual") {
+            show_usual_ = !show_usual_;
+            return;
+        }
         WishSheet sheet{.action = std::string(id)};
         if (id == "strip.lay-out" && !view_.bath.empty()) {
             sheet.filled["bath"] = view_.bath;
@@ -121,6 +132,36 @@ private:
         } else if (Rect box = place; choice_list(ui, "scale", box.cut_left(ui.em(18.0F)), "Scale", options, chosen, list_)) {
             ask_ = {.scale = chosen};
             stale_ = true;
+        }
+    }
+
+    // Each figure the model starts from, with its range, source and trust; Enter puts the studio's own in its place.
+    void draw_usual(Ui& ui, Rect place, const Glance& glance, Wishes& wishes) {
+        const Rect head = place.cut_top(ui.em(2.0F));
+        section_head(ui, head, head.y0 + ui.em(1.0F), "What is usual, before strips speak", "on dose; in brackets 80 of 100");
+        for (const std::string& words : view_.choices) {
+            ui.paint().text_in(Type::label, ui.colour(Role::quiet), place.cut_top(ui.em(1.5F)), words);
+        }
+        TableView table_view{.id = "usual", .label = "What is usual", .row_count = static_cast<int>(view_.usual.size()), .row_em = 2.5F,
+                             .empty = "Nothing is usual."};
+        table_view.columns = {{.id = "name", .head = "Figure"}, {.id = "value", .head = "Usual", .width_em = 12.0F}, {.id = "trust", .head = "Trust", .width_em = 6.0F},
+                              {.id = "source", .head = "From"}};
+        table_view.row = [this](int row) {
+            const app::UsualFigure& one = view_.usual[static_cast<std::size_t>(row)];
+            return TableRow{.id = one.key, .label = one.name + ": " + app::usual_text(one.middle, one.low, one.high, one.unit) + ", trust " + one.trust + ", " + one.source};
+        };
+        table_view.cell = [this](Ui& cell_ui, int row, const Column& column, const Rect& cell, bool chosen) {
+            const app::UsualFigure& one = view_.usual[static_cast<std::size_t>(row)];
+            const Type type = chosen || one.own ? Type::strong : Type::body;
+            const std::string text = column.id == "name"    ? one.name
+                                     : column.id == "value" ? app::usual_text(one.middle, one.low, one.high, one.unit)
+                                     : column.id == "trust" ? one.trust
+                                                            : one.source;
+            cell_ui.paint().text_in(column.id == "source" ? Type::label : type, cell_ui.colour(column.id == "source" ? Role::quiet : Role::ink), cell, text);
+        };
+        const TableResult result = table(ui, place, table_view, usual_table_);
+        if (!result.opened.empty() && !glance.read_only) {
+            wishes.add(WishSheet{.action = "usual.set", .filled = {{"figure", result.opened}}});
         }
     }
 
@@ -199,6 +240,8 @@ private:
     bool stale_ = false;
     Scales scales_;
     ChoiceState list_;
+    bool show_usual_ = false;
+    TableState usual_table_;
     PlotState heat_plot_, hours_plot_;
 };
 
