@@ -72,6 +72,7 @@ int run(int argc, char** argv) {
     add_action_commands(parser, session, chosen);
     add_record_commands(parser, session, chosen);
     add_log_command(parser, session, chosen);
+    add_explain_commands(parser, session, chosen);
     add_learned_command(parser, session, chosen);
     add_priors_command(parser, session, chosen);
     add_cooling_command(parser, session, chosen);

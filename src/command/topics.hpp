@@ -20,6 +20,7 @@ void add_plan_command(CLI::App& parser, const Session& session, std::function<Ex
 void add_spread_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_story_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_explain_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_learned_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);

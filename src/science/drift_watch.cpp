@@ -1,5 +1,6 @@
 #include "science/drift_watch.hpp"
 
+#include "science/drift_series.hpp"
 #include "science/run_chart.hpp"
 
 #include <algorithm>
@@ -11,19 +12,7 @@ namespace tonebath::science {
 
 namespace {
 
-constexpr std::size_t kFewestAfter = 3;      // ours: baths on either side of a shift
-constexpr double kSlideBeats = 4.0;          // ours: gain by which a slide must beat a step
 constexpr double kLeastScatter = 0.03;       // ours: bath-to-bath scatter is never taken for less
-constexpr double kHolds = 2.0;               // ours: standard errors for "this lot shares it" and "does not"
-
-// One series: places in the list given, values less the level of their lot are found inside.
-struct Series {
-    std::vector<std::size_t> place;
-    std::vector<double> day;
-    std::vector<double> value;
-    std::vector<double> weight;
-    std::vector<std::size_t> lot;
-};
 
 struct LineFit {
     double square = 0.0;  // weighted residual sum of squares
@@ -94,6 +83,20 @@ std::optional<SpeedShift> best_shift(const Series& s) {
     return best;
 }
 
+// The shift of one lot at a place found for all: size and error; nothing without baths on both sides.
+std::optional<LineFit> lot_at(const Series& lot, ShiftShape shape, double day) {
+    std::size_t first = 0;
+    while (first < lot.day.size() && lot.day[first] < day) {
+        ++first;
+    }
+    if (first == 0 || first == lot.day.size()) {
+        return std::nullopt;
+    }
+    return fit_shift(lot, shape_of(lot, shape, first));
+}
+
+}  // namespace
+
 // Scatter from neighbours of one lot: blind to shifts and slides, as a moving range is. Median, so that a single jump
 // does not raise it; 0.6745 sqrt(2) turns the median of |difference| of normals into their sd.
 double scatter_of(std::span<const BathSpeed> baths) {
@@ -132,18 +135,6 @@ Series series_of(std::span<const BathSpeed> baths, double scatter, std::optional
     return s;
 }
 
-// The shift of one lot at a place found for all: size and error; nothing without baths on both sides.
-std::optional<LineFit> lot_at(const Series& lot, ShiftShape shape, double day) {
-    std::size_t first = 0;
-    while (first < lot.day.size() && lot.day[first] < day) {
-        ++first;
-    }
-    if (first == 0 || first == lot.day.size()) {
-        return std::nullopt;
-    }
-    return fit_shift(lot, shape_of(lot, shape, first));
-}
-
 bool sound(std::span<const BathSpeed> baths) {
     for (std::size_t i = 0; i < baths.size(); ++i) {
         const BathSpeed& b = baths[i];
@@ -154,8 +145,6 @@ bool sound(std::span<const BathSpeed> baths) {
     }
     return true;
 }
-
-}  // namespace
 
 std::optional<DriftReport> watch_drift(std::span<const BathSpeed> baths) {
     if (baths.size() < kFewestBaths || !sound(baths)) {

@@ -61,4 +61,25 @@ struct DriftReport {
 // nullopt: fewer than kFewestBaths, days falling, a value not finite or an error not above zero, or lists of unequal length.
 [[nodiscard]] std::optional<DriftReport> watch_drift(std::span<const BathSpeed> baths);
 
+// Several shifts in one log, found one after the other: the likeliest of all lots and each lot alone is taken, then all
+// sizes are fitted again together, until what is left gains less than kNextShiftScore or is smaller than kLeastShift.
+// Besides steps and slides there is the spell: a step that ends again (a thermometer that was checked later).
+struct FoundShift {
+    PointsAt points_at = PointsAt::nothing;
+    std::size_t lot = 0;             // for one_lot
+    bool slide = false;
+    std::size_t first = 0;           // place of the first bath in it
+    std::size_t end = 0;             // place after its last bath; the number of baths when it goes on
+    double size = 0.0;               // log speed: of the step, or of the slide up to its last bath (of its lot)
+    double size_se = 0.0;
+    double score = 0.0;
+    std::optional<double> half_life_days;
+    std::vector<std::size_t> changed_then;  // kinds of `other` that had a level of their own for just these baths
+};
+inline constexpr double kNextShiftScore = 20.0;  // ours: many more shapes are tried here than by watch_drift
+inline constexpr double kLeastShift = 0.10;      // ours: a tenth in speed is within a bath's own luck
+[[nodiscard]] std::vector<FoundShift> find_shifts(std::span<const BathSpeed> baths);
+// The part of one shift at a bath, 0 where it is not in it.
+[[nodiscard]] double shift_at(std::span<const BathSpeed> baths, const FoundShift& shift, std::size_t bath);
+
 }  // namespace tonebath::science

@@ -8,6 +8,7 @@ namespace tonebath::science {
 
 namespace {
 
+constexpr double kTimesUnexplained = 3.0; // ours: "nothing explains this" is said of one piece among many, so more is asked
 constexpr double kTimesNoise = 2.0;     // ours: a difference below twice the noise is none
 constexpr double kNamedFrom = 0.10;     // ours: smaller differences of log dose (10 %) are not named
 constexpr double kNamedShare = 0.20;    // ours: nor those that make less than a fifth of what was seen
@@ -83,13 +84,19 @@ struct Mean {
     double spread_of_left_over = 0.0;
 };
 
-Mean mean_of(const ToneFit& fit, const ToneInput& input, std::span<const std::size_t> subjects) {
-    Mean out;
+std::vector<ToneAccount> accounts_of(const ToneFit& fit, const ToneInput& input, std::span<const std::size_t> subjects) {
+    std::vector<ToneAccount> accounts;
     for (const std::size_t i : subjects) {
         if (const auto account = account_of(fit, input, i)) {
-            out.accounts.push_back(*account);
+            accounts.push_back(*account);
         }
     }
+    return accounts;
+}
+
+Mean mean_of(std::vector<ToneAccount> accounts) {
+    Mean out;
+    out.accounts = std::move(accounts);
     const double n = static_cast<double>(out.accounts.size());
     for (const ToneAccount& a : out.accounts) {
         for (std::size_t k = 0; k < kDoseParts; ++k) {
@@ -170,17 +177,21 @@ std::optional<ToneAccount> account_of(const ToneFit& fit, const ToneInput& input
 std::optional<WhyDifferent> why_different(const ToneFit& fit, const ToneInput& input, std::size_t odd,
                                           std::span<const std::size_t> mates) {
     const auto own = account_of(fit, input, odd);
-    const Mean others = mean_of(fit, input, mates);
-    if (!own || others.accounts.size() < 2) {
+    return own ? why_accounts_differ(*own, accounts_of(fit, input, mates)) : std::nullopt;
+}
+
+std::optional<WhyDifferent> why_accounts_differ(const ToneAccount& own, std::vector<ToneAccount> mates) {
+    const Mean others = mean_of(std::move(mates));
+    if (others.accounts.size() < 2) {
         return std::nullopt;
     }
     WhyDifferent out;
-    out.seen_difference = own->seen - others.seen;
-    out.noise_sd = std::sqrt(own->scatter_sd * own->scatter_sd + own->seen_sd * own->seen_sd + others.var_of_mean);
+    out.seen_difference = own.seen - others.seen;
+    out.noise_sd = std::sqrt(own.scatter_sd * own.scatter_sd + own.seen_sd * own.seen_sd + others.var_of_mean);
     out.differs = std::abs(out.seen_difference) > kTimesNoise * out.noise_sd;
     const std::size_t ends = static_cast<std::size_t>(std::ranges::count_if(others.accounts, &ToneAccount::one_sided));
-    out.one_sided = own->one_sided || 2 * ends > others.accounts.size();
-    out.causes = sized(own->part, others.part, out.seen_difference);
+    out.one_sided = own.one_sided || 2 * ends > others.accounts.size();
+    out.causes = sized(own.part, others.part, out.seen_difference);
     out.unexplained = out.seen_difference;
     for (SizedCause& cause : out.causes) {
         out.unexplained -= cause.size;
@@ -189,14 +200,35 @@ std::optional<WhyDifferent> why_different(const ToneFit& fit, const ToneInput& i
     const bool explained = std::ranges::any_of(out.causes, [](const SizedCause& c) { return c.named; }) &&
                            std::abs(out.unexplained) <= (1.0 - kExplainedShare) * std::abs(out.seen_difference);
     out.nothing_recorded_explains =
-        out.differs && !explained && std::abs(out.unexplained) > kTimesNoise * out.noise_sd;
+        out.differs && !explained && std::abs(out.unexplained) > kTimesUnexplained * out.noise_sd;
     return out;
 }
 
 std::optional<GroupComparison> compare_groups(const ToneFit& fit, const ToneInput& input,
                                               std::span<const std::size_t> first, std::span<const std::size_t> second) {
-    const Mean a = mean_of(fit, input, first);
-    const Mean b = mean_of(fit, input, second);
+    auto out = compare_accounts(accounts_of(fit, input, first), accounts_of(fit, input, second));
+    if (!out) {
+        return std::nullopt;
+    }
+    const auto baths_of = [&](std::span<const std::size_t> group) {
+        std::vector<std::size_t> baths;
+        for (const std::size_t i : group) {
+            for (const ToneDip& dip : input.subjects[i].dips) {
+                baths.push_back(dip.bath);
+            }
+        }
+        return baths;
+    };
+    const std::vector<std::size_t> in_first = baths_of(first);
+    out->no_common_bath = std::ranges::none_of(baths_of(second), [&](std::size_t bath) {
+        return std::ranges::find(in_first, bath) != in_first.end();
+    });
+    return out;
+}
+
+std::optional<GroupComparison> compare_accounts(std::vector<ToneAccount> first, std::vector<ToneAccount> second) {
+    const Mean a = mean_of(std::move(first));
+    const Mean b = mean_of(std::move(second));
     if (a.accounts.size() < 2 || b.accounts.size() < 2) {
         return std::nullopt;
     }
@@ -224,19 +256,6 @@ std::optional<GroupComparison> compare_groups(const ToneFit& fit, const ToneInpu
     for (SizedCause& cause : out.between) {
         cause.named = std::abs(cause.size) >= kNamedFrom;
     }
-    const auto baths_of = [&](std::span<const std::size_t> group) {
-        std::vector<std::size_t> baths;
-        for (const std::size_t i : group) {
-            for (const ToneDip& dip : input.subjects[i].dips) {
-                baths.push_back(dip.bath);
-            }
-        }
-        return baths;
-    };
-    const std::vector<std::size_t> in_first = baths_of(first);
-    out.no_common_bath = std::ranges::none_of(baths_of(second), [&](std::size_t bath) {
-        return std::ranges::find(in_first, bath) != in_first.end();
-    });
     return out;
 }
 

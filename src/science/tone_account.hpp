@@ -48,6 +48,8 @@ struct WhyDifferent {
 // Mates may not hold `odd`; those left out of the fit are passed over. nullopt: fewer than two mates, or no account.
 [[nodiscard]] std::optional<WhyDifferent> why_different(const ToneFit& fit, const ToneInput& input, std::size_t odd,
                                                         std::span<const std::size_t> mates);
+// The same from accounts whose `seen` the caller knows better (a measured lightness).
+[[nodiscard]] std::optional<WhyDifferent> why_accounts_differ(const ToneAccount& odd, std::vector<ToneAccount> mates);
 
 // Two groups of pieces: as they look, and at equal dose.
 struct GroupComparison {
@@ -65,5 +67,8 @@ struct GroupComparison {
 [[nodiscard]] std::optional<GroupComparison> compare_groups(const ToneFit& fit, const ToneInput& input,
                                                             std::span<const std::size_t> first,
                                                             std::span<const std::size_t> second);
+// The same from accounts; whether they share a bath is the caller's to say.
+[[nodiscard]] std::optional<GroupComparison> compare_accounts(std::vector<ToneAccount> first,
+                                                              std::vector<ToneAccount> second);
 
 }  // namespace tonebath::science

@@ -1,0 +1,35 @@
+// Demo studios, opened and learned from.
+#pragma once
+
+#include "demo_fixture.hpp"
+
+#include "app/demo/demo.hpp"
+#include "app/explain.hpp"
+#include "app/learning.hpp"
+#include "app/studio.hpp"
+#include "base/clock.hpp"
+
+#include <filesystem>
+#include <memory>
+#include <string>
+
+namespace tonebath::demo_test {
+
+struct FaultsStudio {
+    explicit FaultsStudio(std::uint64_t seed = 20251001);
+    ~FaultsStudio();
+    FaultsStudio(const FaultsStudio&) = delete;
+    FaultsStudio& operator=(const FaultsStudio&) = delete;
+
+    [[nodiscard]] Id<Piece> piece(const std::string& number) const { return piece_of(studio->log(), number).id; }
+    // The part's answer; fails the test when there is none.
+    [[nodiscard]] app::WhyAnswer why(const std::string& number, const std::string& part) const;
+    [[nodiscard]] app::Drift drift() const { return app::drift(*studio, *learned); }
+
+    SystemClock clock;
+    std::filesystem::path file;
+    std::unique_ptr<app::Studio> studio;
+    std::shared_ptr<const app::Learned> learned;
+};
+
+}  // namespace tonebath::demo_test
