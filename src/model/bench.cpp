@@ -116,6 +116,25 @@ std::vector<CueClash> cue_clashes(std::span<const Lane> lanes) {
     return clashes;
 }
 
+std::optional<double> interval_apart_s(std::span<const Lane> lanes, double every_s) {
+    constexpr int kMostLonger_s = 30;
+    for (int longer_s = 0; longer_s <= kMostLonger_s; ++longer_s) {
+        std::vector<Lane> moved(lanes.begin(), lanes.end());
+        int turn = 0;
+        for (Lane& lane : moved) {
+            if (lane.state == LaneState::waiting && lane.drop_in_s) {
+                const double later_s = longer_s * ++turn;
+                lane.drop_in_s = *lane.drop_in_s + later_s;
+                lane.out_in_s = lane.out_in_s ? std::optional<double>(*lane.out_in_s + later_s) : std::nullopt;
+            }
+        }
+        if (cue_clashes(moved).empty()) {
+            return every_s + longer_s;
+        }
+    }
+    return std::nullopt;
+}
+
 bool Debounce::counts(std::int64_t boot_ms) {
     const bool echo = last_ms_ && boot_ms >= *last_ms_ && boot_ms - *last_ms_ < kGap_ms;
     last_ms_ = boot_ms;

@@ -20,6 +20,7 @@ struct Lane {
     std::optional<double> drop_in_s;     // waiting: when its turn is; unknown = when a hand is free
     std::optional<double> out_in_s;      // in the bath: when it should come out; unknown = no plan yet
     std::optional<double> rinse_left_s;  // rinsing: unknown = not timed
+    std::optional<double> look_in_s;     // in the bath: when to lift it for a look; unknown = no plan yet
 };
 
 struct KeyAct {
@@ -48,6 +49,10 @@ struct CueClash {
     double in_s = 0.0;  // the earlier cue
 };
 [[nodiscard]] std::vector<CueClash> cue_clashes(std::span<const Lane> lanes);
+
+// The least interval between drops, from `every_s` up in whole seconds and at most 30 s longer, that leaves no two cues
+// together; nullopt when there is none. The lanes that wait keep their order, and their time in the bath as it is now.
+[[nodiscard]] std::optional<double> interval_apart_s(std::span<const Lane> lanes, double every_s);
 
 // Lets one press through and swallows its echoes: a key held down repeats, a foot switch bounces, a cat walks.
 // A press counts when the one before it (counted or not) lies at least 300 ms back. 300 ms is ours: two deliberate

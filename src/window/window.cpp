@@ -4,8 +4,10 @@
 #include "base/text.hpp"
 #include "window/panels/pages_window.hpp"
 #include "window/shell/shell.hpp"
+#include "window/shell/sound.hpp"
 #include "window/widgets/ui.hpp"
 
+#include <array>
 #include <cstdio>
 #include <memory>
 #include <string>
@@ -14,16 +16,19 @@
 namespace tonebath::window {
 namespace {
 
+constexpr std::array<float, 4> kVolumes{0.0F, 0.15F, 0.5F, 1.0F};
+
 // The pages, as the shell sees an application.
 class PagesApplication final : public Application {
 public:
-    PagesApplication(PagesSetup setup, const Clock& clock) : setup_(std::move(setup)), clock_(clock) {}
+    PagesApplication(PagesSetup setup, const Clock& clock) : setup_(std::move(setup)), clock_(clock), sound_(clock) {}
 
     Result<Done> start(const LookBook& look, WindowSettings& settings, std::function<void()> wake) override {
         settings_ = &settings;
         setup_.contrast = &look.contrast;
         setup_.wake = std::move(wake);
-        setup_.choices = {.theme = settings.theme, .scale = settings.scale, .reduced_motion = settings.reduced_motion, .units = settings.units};
+        setup_.choices = {.theme = settings.theme, .scale = settings.scale, .reduced_motion = settings.reduced_motion, .sound = settings.sound,
+                          .voice = settings.voice, .units = settings.units};
         auto opened = PagesWindow::open(setup_, clock_);
         if (!opened) {
             return opened.error();
@@ -46,7 +51,16 @@ public:
         settings_->theme = choices.theme;
         settings_->scale = choices.scale;
         settings_->reduced_motion = choices.reduced_motion;
+        settings_->sound = choices.sound;
+        settings_->voice = choices.voice;
         settings_->units = choices.units;
+        sound_.choose({.volume = kVolumes[static_cast<std::size_t>(choices.sound)], .voice = choices.voice});
+        if (pages_->take_sound_test()) {
+            sound_.try_out();
+        }
+        if (!setup_.fit_at_once) {  // a picture is silent
+            sound_.schedule(pages_->cues());
+        }
         settings_->page = folded(page_word(pages_->shown()));
         return changed;
     }
@@ -60,6 +74,7 @@ private:
     const Clock& clock_;
     WindowSettings* settings_ = nullptr;
     std::unique_ptr<PagesWindow> pages_;
+    Sound sound_;
 };
 
 }  // namespace

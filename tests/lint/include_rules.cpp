@@ -36,7 +36,7 @@ const std::vector<Layer>& layers() {
         {"command", {"base", "app", "model"}},
         {"window/widgets", {"base", "app", "model"}},
         {"window/panels", {"base", "app", "model", "window/widgets"}},
-        {"window/shell", {"base", "app", "window/widgets"}},
+        {"window/shell", {"base", "model", "app", "window/widgets"}},
         {"window", {"base", "app", "model", "window/widgets", "window/panels", "window/shell"}},
         {"main", {"base", "app", "command", "window"}},
     };

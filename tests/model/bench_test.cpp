@@ -114,3 +114,29 @@ TEST_CASE("20 presses in a second count once") {
         CHECK(other.counts(10));
     }
 }
+
+TEST_CASE("the interval on offer is the least one that keeps all cues apart") {
+    // In the bath until 20 s; drops every 15 s from now on, each 30 s in: outs at 45, 60, 75, drops at 15, 30, 45.
+    const auto with_out = [](int number, double drop_s) {
+        Lane lane = waiting(number, drop_s);
+        lane.out_in_s = drop_s + 30.0;
+        return lane;
+    };
+    const std::vector lanes{with_out(1, 15.0), with_out(2, 30.0), with_out(3, 45.0)};
+    REQUIRE_FALSE(cue_clashes(lanes).empty());  // the third drop falls on the first out
+    const auto apart_s = interval_apart_s(lanes, 15.0);
+    REQUIRE(apart_s);
+    CHECK(*apart_s > 15.0);
+    const auto at_interval = [&](double every_s) {
+        std::vector<Lane> moved;
+        for (int turn = 1; turn <= 3; ++turn) {
+            moved.push_back(with_out(turn, every_s * turn));
+        }
+        return cue_clashes(moved);
+    };
+    CHECK(at_interval(*apart_s).empty());
+    CHECK_FALSE(at_interval(*apart_s - 1.0).empty());
+    CHECK(interval_apart_s(std::vector{with_out(1, 15.0)}, 15.0) == 15.0);
+    // Two pieces due out together cannot be helped by any interval.
+    CHECK_FALSE(interval_apart_s(std::vector{in_bath(1, 20.0), in_bath(2, 21.0)}, 15.0));
+}

@@ -205,7 +205,7 @@ void below(Ui& ui, SheetState& state) {
         state.pressed = "weak";
     }
     label(ui, 664, 522, "timer");
-    timer_digits(ui, Type::next, ui.colour(Role::ink), {at(ui, 668), at(ui, 608)}, "1:04");
+    timer_digits(ui, Type::next, ui.colour(Role::ink), {at(ui, 668), at(ui, 608)}, "24");
     label(ui, 878, 522, "plot");
     PlotView fade;
     fade.id = "fade";

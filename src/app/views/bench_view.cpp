@@ -216,7 +216,9 @@ std::vector<Lane> lanes_at(const BenchView& view, const Stamp& now, const BootTi
     for (const BenchLane& one : view.lanes) {
         Lane lane{.number = one.number, .state = one.state};
         if (one.state == LaneState::in_bath && one.plan && one.plan->out_s) {
-            lane.out_in_s = *one.plan->out_s - in_bath_s(one, now, boot).value_or(0.0);
+            const double in_s = in_bath_s(one, now, boot).value_or(0.0);
+            lane.out_in_s = *one.plan->out_s - in_s;
+            lane.look_in_s = one.plan->look_s ? std::optional<double>(*one.plan->look_s - in_s) : std::nullopt;
         } else if (one.state == LaneState::rinsing && one.rinse_from) {
             lane.rinse_left_s = view.layout.rinse_s - seconds_between(*one.rinse_from, now);
         } else if (one.state == LaneState::waiting && view.layout.every_s && last_drop) {

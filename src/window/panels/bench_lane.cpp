@@ -20,6 +20,12 @@ constexpr double kLookCue_s = 2.0;  // the upper bench is paper for so long when
 
 std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
 
+// "8 s", "12 min", "3 h 5 min"
+std::string age_words(double seconds) {
+    const auto whole = static_cast<long>(std::max(0.0, seconds));
+    return whole < 60 ? fmt::format("{} s", whole) : whole < 3600 ? fmt::format("{} min", whole / 60) : fmt::format("{} h {} min", whole / 3600, whole / 60 % 60);
+}
+
 }  // namespace
 
 StripView BenchPage::strip_of(const app::BenchLane& lane) const {
@@ -28,7 +34,11 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
         return view;
     }
     const auto& begins = view_.begins[static_cast<std::size_t>(lane.number - 1)];
-    if (const auto dose = app::dose_at(view_, lane, studio_->now(), studio_->clock().boot())) {
+    auto dose = app::dose_at(view_, lane, studio_->now(), studio_->clock().boot());
+    if (!dose && lane.state == LaneState::rinsing && lane.dose_before_s > 0.0) {
+        dose = lane.dose_before_s;  // with the dip that has just ended
+    }
+    if (dose) {
         if (const auto place = app::place_at(begins, *dose)) {
             view.pin = strip_place_of(*place);
             view.pin_is_film = true;
@@ -41,6 +51,10 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
     if (lane.plan && lane.plan->out_s) {
         view.may_land = ToneSpan{place_of_axis(lane.plan->lands_from_place), place_of_axis(lane.plan->lands_to_place)};
         view.may_land_words = "may land";
+        // The pin of a late dip stands where these words would be.
+        if (const auto in_s = app::in_bath_s(lane, studio_->now(), studio_->clock().boot()); in_s && *in_s > *lane.plan->out_s) {
+            view.may_land_words.clear();
+        }
         if (lane.plan->look_s && view_.bath && view_.bath->temp_known) {
             const double t0_s = view_.bath->t_of(lane.planned_for);
             const auto look_dose = science::dose_s(view_.bath->course, view_.law, t0_s, t0_s + *lane.plan->look_s);
@@ -55,7 +69,6 @@ StripView BenchPage::strip_of(const app::BenchLane& lane) const {
 }
 
 void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes) {
-    const bool lanes_below = view_.lanes.size() > 1;
     Painter& paint = ui.paint();
     const auto in_s = app::in_bath_s(lane, studio_->now(), studio_->clock().boot());
     const bool planned = lane.plan && lane.plan->out_s;
@@ -63,21 +76,13 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
     const bool out_cue = planned && in_s && left_s <= 0.0;
     const bool look_cue = planned && in_s && lane.plan->look_s && *in_s >= *lane.plan->look_s && *in_s < *lane.plan->look_s + kLookCue_s;
 
-    Rect upper = place.cut_top(ui.em(lanes_below ? 21.0F : 21.5F));
+    Rect upper = place.cut_top(ui.em(21.5F));
     if (out_cue || look_cue) {
         // The cue is a steady change: the upper bench turns to paper.
         const Rect sheet{0, upper.y0 - ui.em(0.75F), ui.screen().x1, upper.y1};
         paint.fill(sheet, ui.colour(Role::paper));
         paint.push_surface(ui.colour(Role::paper));
-        const Colour ink = ui.colour(Role::paper_ink);
-        number_tag(ui, TagShape::piece, lane.tag, upper.x0, upper.y0 + ui.em(1.25F), {.height_em = 2.5F, .fill = TagFill::inverted});
-        timer_digits(ui, Type::timer, ink, {upper.x0, upper.y0 + ui.em(16.5F)}, out_cue ? "OUT" : "LOOK");
-        paint.text(Type::title, ink, {upper.x0, upper.y0 + ui.em(19.5F)},
-                   (out_cue ? (left_s > -0.5 ? "Lift it out now" : "late by " + seconds_words(-left_s)) : "Lift it, rinse it, look: three taps") +
-                       gap_words(lane, studio_->clock().boot()));
-        if (lane.aim_tone) {
-            paint.text(Type::word, ink, {upper.x1, upper.y0 + ui.em(16.5F)}, lane.aim_word, Align::right);
-        }
+        draw_cue(ui, upper, lane, out_cue, left_s);
         paint.pop_surface();
     } else {
         Rect head = upper.cut_top(ui.em(3.25F));
@@ -90,7 +95,7 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
         if (x < head.x1 - ui.em(24.0F)) {
             const Rect bath_tag = number_tag(ui, TagShape::bath, "Bath " + bath.number, x, head.y0 + ui.em(1.25F), {.height_em = 2.5F});
             std::string line = view_.bath->lot ? view_.bath->lot->number : "lot not known";
-            line += ", " + seconds_words(std::max(0.0, view_.bath->t_of(studio_->now()))) + " old";
+            line += ", " + age_words(view_.bath->t_of(studio_->now())) + " old";
             paint.text(Type::label, ui.colour(Role::text), {bath_tag.x1 + ui.em(1.5F), head.y0 + ui.em(2.375F)}, line);
             paint.text(Type::lead, ui.colour(Role::ink), {bath_tag.x1 + ui.em(1.5F), head.y0 + ui.em(1.0F)},
                        bath.agitation ? std::string(word_of(*bath.agitation)) : "agitation not known");
@@ -103,10 +108,35 @@ void BenchPage::draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes
         right.cut_top(ui.em(0.75F));
         draw_bath_now(ui, right.cut_top(ui.em(13.5F)));
     }
-    Rect strip = lanes_below ? place.cut_top(ui.em(10.5F)) : place;
-    draw_strip(ui, strip, lane, wishes);
-    if (lanes_below && place.h() > ui.em(1.5F)) {
-        draw_lanes(ui, place);
+    draw_strip(ui, place, lane, wishes);
+}
+
+// On paper: what to do, what it should be near by now, and how late it is.
+void BenchPage::draw_cue(Ui& ui, const Rect& place, const app::BenchLane& lane, bool out, double left_s) {
+    Painter& paint = ui.paint();
+    const Colour ink = ui.colour(Role::paper_ink);
+    const Colour quiet = ui.colour(Role::paper_quiet);
+    const BootTime boot = studio_->clock().boot();
+    const auto in_s = app::in_bath_s(lane, studio_->now(), boot);
+    const Rect tag = number_tag(ui, TagShape::piece, lane.tag, place.x0, place.y0 + ui.em(1.25F), {.height_em = 2.5F, .fill = TagFill::inverted});
+    paint.text(Type::lead, ink, {tag.x1 + ui.em(1.5F), place.y0 + ui.em(1.625F)}, lane.title);
+    if (in_s) {
+        paint.text(Type::leads, ink, {place.x1, place.y0 + ui.em(1.625F)}, clock_words(*in_s) + " in" + gap_words(lane, boot), Align::right);
+    }
+    paint.text(Type::label, quiet, {place.x1, place.y0 + ui.em(3.375F)}, out ? "stays until the key is pressed" : "two seconds", Align::right);
+    const float base = place.y0 + ui.em(16.5F);
+    const float x = std::max(timer_digits(ui, Type::timer, ink, {place.x0, base}, out ? "OUT" : "LOOK") + ui.em(2.5F), place.x0 + place.w() * 0.46F);
+    paint.text(Type::lead, ink, {place.x0, base + ui.em(2.75F)}, out ? "Lift it out, into the rinse" : "Lift it, rinse it, look: three taps");
+    const StripView strip = strip_of(lane);
+    if (strip.pin && strip.scale != nullptr) {
+        paint.text(Type::lead, quiet, {x, place.y0 + ui.em(6.0F)}, "Should be near");
+        paint.text(Type::word, ink, {x - ui.em(0.125F), place.y0 + ui.em(10.0F)}, strip.scale->tones[static_cast<std::size_t>(strip.pin->tone)].word);
+    }
+    paint.text(Type::lead, quiet, {x, place.y0 + ui.em(13.0F)}, out ? "Late by" : "Out in");
+    const float after = timer_digits(ui, Type::figure, ink, {x, base}, timer_text(left_s));
+    paint.text(Type::lead, quiet, {after + ui.em(0.25F), base}, timer_in_seconds(left_s) ? "s" : "");
+    if (!lane.aim_word.empty()) {
+        paint.text(Type::lead, quiet, {place.x1, base}, "aim " + lane.aim_word, Align::right);
     }
 }
 
@@ -200,6 +230,10 @@ void BenchPage::draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane)
         mark = Mark::ask;
         what = "Not done";
         why = refused_words_;
+    } else if (lane.state == LaneState::rinsing) {
+        mark = Mark::wait;
+        what = "Then judge it";
+        why = "two touches on the strip; what is skipped waits in the fill-in list";
     } else {
         mark = Mark::unknown;
         what = lane.state == LaneState::done ? "Then the next one" : "Watch it all the time";
@@ -228,8 +262,8 @@ void BenchPage::draw_bath_now(Ui& ui, const Rect& place) {
     if (!readings.empty()) {
         const double ago_s = now_s - readings.back().t_s;
         paint.text(Type::label, ui.colour(Role::text), {card.x1, card.y0 + ui.em(0.75F)},
-                   fmt::format("{} {}, {} ago", readings.back().temp_c == readings.back().shown_c ? "reading" : "corrected reading",
-                               text_of(Celsius::from_celsius(readings.back().temp_c), studio_->units()), seconds_words(std::max(0.0, ago_s))),
+                   fmt::format("{} {}, {}", readings.back().temp_c == readings.back().shown_c ? "reading" : "corrected reading",
+                               text_of(Celsius::from_celsius(readings.back().temp_c), studio_->units()), ago_s < 10.0 ? std::string("just now") : age_words(ago_s) + " ago"),
                    Align::right);
     }
     const std::string figure = text_of(Celsius::from_celsius(*temp_c), studio_->units());  // "52.3 °C", "126.1 °F"

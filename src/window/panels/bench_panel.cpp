@@ -70,15 +70,21 @@ KeyAct BenchPage::act() const {
     return key_act(app::lanes_at(view_, studio_->now(), studio_->clock().boot()), picked_);
 }
 
-// The lane shown large: the one on the key; else the last that came out and waits to be judged; else the first.
+// The lane shown large: one that was picked to be judged; while something is in the bath, in the rinse or has its turn, the
+// one on the key; else the first that came out and waits to be judged.
 const app::BenchLane* BenchPage::shown_lane() const {
+    const auto unjudged = [](const app::BenchLane& one) { return one.state == LaneState::done && !one.judged; };
+    if (const app::BenchLane* one = picked_ ? lane(*picked_) : nullptr; one != nullptr && unjudged(*one)) {
+        return one;
+    }
     const KeyAct now = act();
-    const auto unjudged = std::find_if(view_.lanes.begin(), view_.lanes.end(), [](const app::BenchLane& one) {
-        return one.state == LaneState::done && !one.judged;
-    });
-    const bool busy = now.act == BenchAct::lift_out || now.act == BenchAct::end_rinse;
-    if (unjudged != view_.lanes.end() && !busy && !picked_) {
-        return &*unjudged;
+    const bool busy = now.act == BenchAct::lift_out || now.act == BenchAct::end_rinse ||
+                      std::any_of(view_.lanes.begin(), view_.lanes.end(), [this](const app::BenchLane& one) {
+                          return one.state == LaneState::waiting && view_.layout.every_s.has_value();
+                      });
+    const auto first = std::find_if(view_.lanes.begin(), view_.lanes.end(), unjudged);
+    if (first != view_.lanes.end() && !busy && !picked_) {
+        return &*first;
     }
     if (now.act != BenchAct::none) {
         return lane(now.lane);
@@ -113,6 +119,14 @@ std::optional<DipBandView> BenchPage::band() const {
         return std::nullopt;
     }
     return view;
+}
+
+std::vector<Cue> BenchPage::cues() const {
+    if (studio_ == nullptr) {
+        return {};
+    }
+    const BootTime boot = studio_->clock().boot();
+    return cues_of(app::lanes_at(view_, studio_->now(), boot), boot.ms);
 }
 
 void BenchPage::press(Wishes& wishes) {
@@ -194,14 +208,18 @@ void BenchPage::draw(Ui& ui, const Glance& glance, Wishes& wishes) {
         wishes.add(*std::exchange(asked_sheet_, std::nullopt));
     }
     Rect page = page_rect(ui);
-    for (int digit = 1; digit <= 9 && digit <= static_cast<int>(view_.lanes.size()); ++digit) {
-        const bool running = glance.dip_running;
-        if (running && ui.pressed(digit_key(digit))) {
-            picked_ = digit;
-        }
-    }
+    pick_by_keys(ui, glance.dip_running);
     if (!view_.bath || view_.lanes.empty()) {
         draw_nothing(ui, page, glance, wishes);
+        return;
+    }
+    const app::BenchLane* one = shown_lane();
+    const bool judging = one != nullptr && one->state == LaneState::done && !one->judged;
+    if (view_.lanes.size() > 1 && !judging && !(view_.check_open && !glance.dip_running)) {
+        draw_board(ui, page, glance, wishes);
+        if (reading_open_) {
+            draw_reading(ui, glance, wishes);
+        }
         return;
     }
     const bool wide = ui.width() == Width::wide;
@@ -212,13 +230,30 @@ void BenchPage::draw(Ui& ui, const Glance& glance, Wishes& wishes) {
         draw_key(ui, key, glance, wishes);
         return;
     }
-    const app::BenchLane* one = shown_lane();
     if (one != nullptr) {
         draw_lane(ui, page, *one, wishes);
     }
     draw_key(ui, key, glance, wishes);
     if (reading_open_) {
         draw_reading(ui, glance, wishes);
+    }
+}
+
+// Digits pick a lane while a dip runs (else they turn pages); the arrows reach those beyond nine at any time.
+void BenchPage::pick_by_keys(Ui& ui, bool running) {
+    const auto count = static_cast<int>(view_.lanes.size());
+    for (int digit = 1; digit <= 9 && digit <= count; ++digit) {
+        if (running && ui.pressed(digit_key(digit))) {
+            picked_ = digit;
+        }
+    }
+    if (count < 2) {
+        return;
+    }
+    const int step = (ui.pressed(Key::right) ? 1 : 0) - (ui.pressed(Key::left) ? 1 : 0);
+    if (step != 0) {
+        const int from = picked_ ? *picked_ : act().lane;
+        picked_ = from == 0 ? 1 : (from - 1 + step + count) % count + 1;
     }
 }
 

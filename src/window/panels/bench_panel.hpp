@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/views/bench_view.hpp"
+#include "model/cue.hpp"
 #include "window/panels/page.hpp"
 #include "window/panels/scales.hpp"
 #include "window/widgets/field.hpp"
@@ -11,6 +12,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tonebath::window {
 
@@ -32,6 +34,8 @@ public:
     // What the one key would do now; nothing when it would do nothing. Used on other pages and over emergency pages.
     [[nodiscard]] std::optional<BenchKeyView> key_view() const;
     [[nodiscard]] std::optional<DipBandView> band() const;
+    // What is to be heard from now on.
+    [[nodiscard]] std::vector<Cue> cues() const;
     // The key was pressed: adds the form for it. Echoes of a press are swallowed.
     void press(Wishes& wishes);
 
@@ -41,14 +45,21 @@ private:
     [[nodiscard]] const app::BenchLane* shown_lane() const;
     void draw_check(Ui& ui, Rect place, Wishes& wishes);
     void draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes);
+    void draw_cue(Ui& ui, const Rect& place, const app::BenchLane& lane, bool out, double left_s);
     void draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane);
     void draw_bath_now(Ui& ui, const Rect& place);
     void draw_look(Ui& ui, const Rect& place, const app::BenchLane& lane);
     void draw_strip(Ui& ui, const Rect& place, const app::BenchLane& lane, Wishes& wishes);
-    void draw_lanes(Ui& ui, const Rect& place);
+    void draw_board(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
+    void draw_next(Ui& ui, const Rect& place, const std::vector<Lane>& lanes, const Glance& glance, Wishes& wishes);
+    void draw_bath_card(Ui& ui, const Rect& place, const std::vector<Lane>& lanes);
+    void draw_lanes(Ui& ui, const Rect& place, const std::vector<Lane>& lanes);
+    void draw_lane_words(Ui& ui, const Rect& column, float y, const Lane& lane, const app::BenchLane& one);
+    void pick_by_keys(Ui& ui, bool running);
     void draw_key(Ui& ui, const Rect& place, const Glance& glance, Wishes& wishes);
     void draw_reading(Ui& ui, const Glance& glance, Wishes& wishes);
     void draw_nothing(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes);
+    [[nodiscard]] LaneStripView upright_of(const app::BenchLane& lane) const;
     [[nodiscard]] StripView strip_of(const app::BenchLane& lane) const;
 
     app::Studio* studio_ = nullptr;

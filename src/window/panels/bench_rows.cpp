@@ -1,4 +1,4 @@
-// The bench's other parts: the check before the first dip, the row of lanes, and a reading typed between presses.
+// The bench's other parts: the check before the first dip, and a reading typed between presses.
 #include "window/panels/bench_panel.hpp"
 
 #include "app/answers.hpp"
@@ -50,45 +50,6 @@ void BenchPage::draw_check(Ui& ui, Rect place, Wishes& wishes) {
     if (!refused_words_.empty()) {
         ui.paint().text_wrapped(Type::strong, ui.colour(Role::look), {place.x0, place.y0 + ui.em(1.5F)}, place.w(), refused_words_);
     }
-}
-
-// A lane each, in the order of the bench: number key, tag, seconds, state in words.
-void BenchPage::draw_lanes(Ui& ui, const Rect& place) {
-    const auto lanes = app::lanes_at(view_, studio_->now(), studio_->clock().boot());
-    const auto count = static_cast<int>(lanes.size());
-    const float gap = ui.em(0.5F);
-    const float w = std::min(ui.em(9.0F), (place.w() - gap * static_cast<float>(count - 1)) / static_cast<float>(count));
-    const KeyAct now = act();
-    Painter& paint = ui.paint();
-    paint.push_clip(place);
-    for (int i = 0; i < count; ++i) {
-        const Lane& lane = lanes[static_cast<std::size_t>(i)];
-        const Rect r = Rect::at(place.x0 + static_cast<float>(i) * (w + gap), place.y0, w, std::min(place.h(), ui.em(3.5F)));
-        const bool on_key = now.lane == lane.number;
-        const Touch touch = ui.touch("lane " + std::to_string(lane.number), r, Focusable::no);
-        paint.fill(r, ui.colour(on_key ? Role::raised : Role::slab), ui.em(0.375F));
-        if (picked_ == lane.number) {
-            paint.outline(r, ui.colour(Role::copper), ui.px(2), ui.em(0.375F));
-        }
-        const app::BenchLane& one = view_.lanes[static_cast<std::size_t>(i)];
-        const std::string name = lane.number <= 9 ? std::to_string(lane.number) + "  " + one.tag : one.tag;
-        std::string state = lane.state == LaneState::waiting ? "waits" : lane.state == LaneState::rinsing ? "rinse" : one.judged ? "judged" : "judge it";
-        if (lane.state == LaneState::in_bath) {
-            state = !lane.out_in_s ? "in the bath" : *lane.out_in_s >= 0.0 ? "out in " + clock_words(*lane.out_in_s) : "late " + clock_words(-*lane.out_in_s);
-        } else if (lane.drop_in_s && lane.state == LaneState::waiting) {
-            state = "in after " + clock_words(std::max(0.0, *lane.drop_in_s));
-        }
-        paint.push_surface(ui.colour(on_key ? Role::raised : Role::slab));
-        paint.text(Type::strong, ui.colour(Role::ink), {r.x0 + ui.em(0.5F), r.y0 + ui.em(1.375F)}, paint.ellipsis(Type::strong, w - ui.em(0.75F), name));
-        paint.text(Type::label, ui.colour(lane.state == LaneState::in_bath ? Role::copper : Role::text), {r.x0 + ui.em(0.5F), r.y0 + ui.em(2.75F)},
-                   paint.ellipsis(Type::label, w - ui.em(0.75F), state));
-        paint.pop_surface();
-        ui.report("lane " + std::to_string(lane.number), {.kind = "lane", .label = one.tag + ", " + state, .rect = r, .bench = true});
-        if (touch.clicked) {
-            picked_ = lane.number;
-        }
-    }
-    paint.pop_clip();
 }
 
 void BenchPage::draw_reading(Ui& ui, const Glance& glance, Wishes& wishes) {

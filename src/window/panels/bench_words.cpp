@@ -26,6 +26,10 @@ std::string key_words(BenchAct act, const app::BenchLane& lane) {
     return "";
 }
 
+std::string lane_key_words(BenchAct act, const app::BenchLane& lane) {
+    return act == BenchAct::lift_out ? "Lift " + lane_name(lane) + " out" : key_words(act, lane);
+}
+
 std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s) {
     switch (act) {
         case BenchAct::drop:

@@ -12,6 +12,8 @@ namespace tonebath::window {
 [[nodiscard]] std::string lane_name(const app::BenchLane& lane);
 // "Drop L-131 in", "Lift out L-131, into the rinse", "L-131 is rinsed".
 [[nodiscard]] std::string key_words(BenchAct act, const app::BenchLane& lane);
+// The same where the key is short, with its lane: "Lift L-131 out", "Drop strip 2 in".
+[[nodiscard]] std::string lane_key_words(BenchAct act, const app::BenchLane& lane);
 // What comes after: "out after about 43 s", "then rinse 30 s", "then judge it".
 [[nodiscard]] std::string then_words(BenchAct act, const app::BenchLane& lane, double rinse_s);
 // Marks a dip whose seconds the wall clock decided, because the machine was restarted while it was in; else empty.

@@ -89,6 +89,10 @@ bool PagesWindow::open_page(std::string_view name) {
     return page.has_value();
 }
 
+std::vector<Cue> PagesWindow::cues() const {
+    return static_cast<const BenchPage&>(*pages_[static_cast<std::size_t>(PageName::bench)]).cues();
+}
+
 void PagesWindow::turn_to(PageName page, std::string_view record) {
     shown_ = page;
     if (!record.empty()) {

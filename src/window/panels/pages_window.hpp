@@ -4,6 +4,7 @@
 
 #include "app/learning.hpp"
 #include "app/studio.hpp"
+#include "model/cue.hpp"
 #include "app/views/fill_in_view.hpp"
 #include "window/panels/emergency_sheet.hpp"
 #include "window/panels/form_sheet.hpp"
@@ -58,6 +59,9 @@ public:
     [[nodiscard]] bool dip_running() const { return glance_.dip_running; }
     // Theme, size and units as chosen on their sheet: the shell takes them up between frames.
     [[nodiscard]] const WindowChoices& choices() const { return choices_; }
+    // What the bench says aloud from now on, soonest first; nothing while no dip runs.
+    [[nodiscard]] std::vector<Cue> cues() const;
+    [[nodiscard]] bool take_sound_test() { return settings_sheet_.take_sound_test(); }
     // Backup and farewell; called once, on closing.
     void close();
 

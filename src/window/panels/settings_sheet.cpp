@@ -4,11 +4,14 @@
 #include "window/widgets/blocks.hpp"
 
 #include <array>
+#include <cstdint>
 #include <vector>
 
 namespace tonebath::window {
 
 namespace {
+
+enum class Loudness : std::uint8_t { off, quiet, medium, loud };
 
 constexpr std::array<float, 7> kScales{0.75F, 1.0F, 1.25F, 1.5F, 2.0F, 2.5F, 3.0F};
 
@@ -69,8 +72,15 @@ void SettingsSheet::draw(Ui& ui, float hung_from_x, WindowChoices& choices) {
     units.volume = enum_row(ui, inside, "volume", "A bare volume is", {"ml", "US cups", "US fl oz"}, units.volume);
     units.mass = enum_row(ui, inside, "mass", "A bare mass is", {"g", "oz"}, units.mass);
     units.length = enum_row(ui, inside, "length", "A bare length is", {"mm", "AWG", "in"}, units.length);
+    choices.sound = static_cast<int>(enum_row(ui, inside, "sound", "Sound of a cue", {"off", "quiet", "medium", "loud"}, static_cast<Loudness>(choices.sound)));
     inside.cut_top(ui.em(0.5F));
-    toggle(ui, "motion", inside.cut_top(ui.em(2.75F)), "Less movement", choices.reduced_motion);
+    Rect last = inside.cut_top(ui.em(2.75F));
+    toggle(ui, "motion", last.cut_left(ui.em(13.0F)), "Less movement", choices.reduced_motion);
+    toggle(ui, "voice", last.cut_left(ui.em(17.0F)), "Speak the lane's number", choices.voice);
+    const float w = button_width(ui, "Hear the out", Key::o);
+    if (button_quiet(ui, "hear", last.cut_left(w), "Hear the out", Key::o, {.refused = choices.sound == 0 ? "the sound is off" : ""})) {
+        sound_test_ = true;
+    }
     ui.paint().text(Type::label, ui.colour(Role::text), {inside.x0, inside.y0 + ui.em(2.0F)},
                     "A unit that is typed always wins: \"131 F\", \"1 cup\", \"0.5 oz\", \"20 awg\".");
     if (sheet.closed()) {

@@ -113,6 +113,8 @@ ReadSettings read_settings(const std::filesystem::path& file) {
     top.number("height", settings.size.height, kSmallestWindow.height, kLargestWindow.height);
     top.flag("full_screen", settings.full_screen);
     top.flag("reduced_motion", settings.reduced_motion);
+    top.number("sound", settings.sound, 0, 3);
+    top.flag("voice", settings.voice);
     top.text("page", settings.page, 64);
     if (const toml::table* units = table["units"].as_table()) {
         const Taker taker(*units, "units.", read.messages);
@@ -138,6 +140,8 @@ std::string settings_text(const WindowSettings& settings) {
         {"height", settings.size.height},
         {"full_screen", settings.full_screen},
         {"reduced_motion", settings.reduced_motion},
+        {"sound", settings.sound},
+        {"voice", settings.voice},
         {"page", settings.page},
         {"units", std::move(units)},
     };

@@ -23,6 +23,8 @@ struct WindowSettings {
     WindowSize size;
     bool full_screen = false;
     bool reduced_motion = false;
+    int sound = 2;               // 0 off, 1 quiet, 2 medium, 3 loud
+    bool voice = false;          // lanes are spoken
     std::string page = "today";  // the last one shown
     UnitChoice units;
 };

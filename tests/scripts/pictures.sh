@@ -1,0 +1,103 @@
+#!/bin/sh
+# Makes the pictures of docs/pictures again, with the real window on a virtual display: every page on an empty log and on
+# the invented studio, dark and light, and at scale 2; the bench in each of its states. No test, run by hand; two minutes
+# or so with a release build. The invented studio holds its own clock still, so a picture of it is the same every time:
+#   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH]]
+# FOLDER: where they go, docs/pictures by default. WHICH: "pages" or "bench" alone.
+. "$(dirname "$0")/lib/tap.sh"
+
+source=$(CDPATH='' cd -- "$TONEBATH_SOURCE" && pwd)
+folder=${1:-$source/docs/pictures}
+which=${2:-all}
+mkdir -p "$folder"
+export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data" XDG_STATE_HOME="$work/state" XDG_CACHE_HOME="$work/cache"
+export TONEBATH_DATA="$source" TZ=Europe/London LC_ALL=C.UTF-8
+start_display || exit 1
+failed=0
+made=0
+
+# picture NAME LOG PAGE THEME SIZE SCALE
+picture() {
+    if (shown "$TONEBATH" --log "$2" --screenshot "$folder/$1.png" --page "$3" --theme "$4" --size "$5" --scale "$6" 2>"$work/err"); then
+        made=$((made + 1))
+    else
+        echo "not made: $1: $(cat "$work/err")"
+        failed=$((failed + 1))
+    fi
+}
+# On a copy each time: a window may write (a backup, its own settings), and the next picture must not show it.
+studio() { cp "$work/demo.tonebath" "$work/$1.tonebath"; echo "$work/$1.tonebath"; }
+do_it() { "$TONEBATH" --log "$log" "$@" >"$work/said" 2>&1 || { cat "$work/said"; failed=$((failed + 1)); }; }
+sql() { sqlite3 "$log" "$1" >/dev/null; }
+# The last drop was SECONDS ago by the studio's own clock, and no boot clock is asked about it.
+dropped_ago() { sql "UPDATE dip SET dropped_utc_ms = $now_ms - $2 * 1000, dropped_boot_ms = NULL WHERE id = (SELECT id FROM dip WHERE lane = $1 ORDER BY made_utc_ms DESC LIMIT 1)"; }
+lifted_ago() { sql "UPDATE dip SET out_utc_ms = $now_ms - $2 * 1000, in_bath_s = $3, dropped_utc_ms = $now_ms - ($2 + $3) * 1000, dropped_boot_ms = NULL WHERE id = (SELECT id FROM dip WHERE lane = $1 ORDER BY made_utc_ms DESC LIMIT 1)"; }
+three_ways() {
+    picture "$1-slate" "$log" bench slate 1280x800 1
+    picture "$1-chalk" "$log" bench chalk 1280x800 1
+    picture "$1-slate-2x" "$log" bench slate 1280x800 2
+}
+
+"$TONEBATH" demo --out "$work/demo.tonebath" >/dev/null || exit 1
+as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'as_of'" 2>/dev/null ||
+    sqlite3 "$work/demo.tonebath" "SELECT * FROM setting" | sed -n 's/^as_of|//p')
+now_ms=$(($(date -d "$as_of" +%s) * 1000))
+
+if [ "$which" != bench ]; then
+    for page in today baths tones pieces; do
+        log=$(studio "$page")
+        for theme in slate chalk; do
+            picture "$page-demo-$theme" "$log" "$page" "$theme" 1280x800 1
+        done
+        picture "$page-demo-slate-2x" "$log" "$page" slate 1280x800 2
+    done
+    for page in today bench baths tones pieces; do
+        for theme in slate chalk; do
+            rm -f "$work/empty.tonebath"*
+            picture "$page-empty-$theme" "$work/empty.tonebath" "$page" "$theme" 1280x800 1
+        done
+    done
+fi
+
+if [ "$which" != pages ]; then
+    lid='L-067 lid'
+    lay_out() {
+        log=$(studio "bench-$1")
+        shift
+        do_it bench lay-out --bath 46 --aim blue "$@"
+        # Laid out ten minutes ago, so that dips moved back below still belong to it.
+        sql "UPDATE setting SET value = replace(value, 'T09:42:', 'T09:32:') WHERE value LIKE 'bath %'"
+        do_it bath read --bath 46 --temp 54.6
+    }
+    confirm() {
+        do_it check confirm --bath 46 --item 'acid_away: no pickle used' --item 'air: tissue drifts away from me' --item 'eyes_hands: worn, nitrile'
+    }
+    drop() { do_it dip drop --bath 46 --lane "$1" --part "$2" --aim blue; }
+    lay_out one --part "$lid"
+    confirm
+    three_ways bench-waiting
+    drop 1 "$lid"
+    dropped_ago 1 20
+    three_ways bench-demo
+    dropped_ago 1 72
+    three_ways bench-out
+    do_it dip out --lane 1 --part "$lid"
+    lifted_ago 1 8 44
+    three_ways bench-rinse
+    do_it dip rinsed --lane 1 --part "$lid"
+    three_ways bench-judging
+    lay_out lanes --every 15 --part "$(for number in 067 068 069 070 071 072 073 074 075 076 077 078; do echo "L-$number lid"; done)"
+    confirm
+    for lane in 1 2 3 4 5; do
+        drop "$lane" "$(printf 'L-%03d lid' $((66 + lane)))"
+    done
+    do_it dip out --lane 1 --part 'L-067 lid'
+    lifted_ago 1 9 44
+    dropped_ago 2 40
+    dropped_ago 3 29
+    dropped_ago 4 15
+    dropped_ago 5 3
+    three_ways bench-lanes
+fi
+echo "$made pictures in $folder, $failed not made"
+[ "$failed" -eq 0 ]
