@@ -1,4 +1,4 @@
-// Reads the tables of tests/cases/chemistry.
+// Reads the tables of tests/cases/chemistry and tests/cases/safety.
 #pragma once
 
 #include <cctype>
@@ -30,8 +30,9 @@ inline std::vector<std::string> cells_of(std::string_view line) {
     return cells;
 }
 
-inline std::vector<Row> chemistry_rows(const std::string& file) {
-    std::ifstream in(std::string(TONEBATH_CASES_DIR) + "/chemistry/" + file);
+// file: below tests/cases.
+inline std::vector<Row> rows_of(const std::string& file) {
+    std::ifstream in(std::string(TONEBATH_CASES_DIR) + "/" + file);
     std::string line;
     if (!std::getline(in, line)) {
         throw std::runtime_error("cannot read " + file);
@@ -51,6 +52,8 @@ inline std::vector<Row> chemistry_rows(const std::string& file) {
     }
     return rows;
 }
+
+inline std::vector<Row> chemistry_rows(const std::string& file) { return rows_of("chemistry/" + file); }
 
 struct PrintedNumber {
     double value = 0.0;
