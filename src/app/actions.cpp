@@ -1,5 +1,6 @@
 #include "app/actions.hpp"
 
+#include "app/actions/room_actions.hpp"
 #include "app/actions/tables.hpp"
 
 #include <algorithm>
@@ -27,6 +28,7 @@ Actions make_table() {
     add_after_work_actions(table);
     add_scale_actions(table);
     add_disposal_actions(table);
+    add_room_actions(table);
     add_person_actions(table);
     add_correct_actions(table);
     add_remove_actions(table);

@@ -3,6 +3,7 @@
 #include "base/places.hpp"
 #include "base/version.hpp"
 #include "command/action_commands.hpp"
+#include "command/air_command.hpp"
 #include "command/topics.hpp"
 
 #include <CLI/CLI.hpp>
@@ -76,6 +77,7 @@ int run(int argc, char** argv) {
     add_learned_command(parser, session, chosen);
     add_priors_command(parser, session, chosen);
     add_cooling_command(parser, session, chosen);
+    add_air_command(parser, session, chosen);
     add_demo_command(parser, session, chosen);
     describe_groups(parser);
 

@@ -16,8 +16,12 @@ bool sound(const Airing& air) {
            air.mixing >= 1.0 && air.mixing <= kWorstMixing;
 }
 
-bool not_negative(double value) { return std::isfinite(value) && value >= 0.0; }
-bool positive(double value) { return std::isfinite(value) && value > 0.0; }
+bool not_negative(double value) {
+    return std::isfinite(value) && value >= 0.0;
+}
+bool positive(double value) {
+    return std::isfinite(value) && value > 0.0;
+}
 
 }  // namespace
 
@@ -57,7 +61,9 @@ double molar_g_per_mol(Sulfide solid) {
     return 0.0;
 }
 
-double h2s_g_per_g(Sulfide solid) { return kH2s_g_per_mol / molar_g_per_mol(solid); }
+double h2s_g_per_g(Sulfide solid) {
+    return kH2s_g_per_mol / molar_g_per_mol(solid);
+}
 
 std::optional<GasInRoom> gas_in_room(double gas_g, double molar_g_per_mol, double room_m3, double temp_c) {
     const auto volume_l = molar_volume_l(temp_c);
@@ -76,7 +82,9 @@ std::optional<GasInRoom> worst_case_h2s(Sulfide solid, double grams, double room
     return gas_in_room(grams * h2s_g_per_g(solid), kH2s_g_per_mol, room_m3, temp_c);
 }
 
-double air_changes_per_h(const Airing& air) { return air.room_m3 > 0.0 ? air.flow_m3_h / air.room_m3 : 0.0; }
+double air_changes_per_h(const Airing& air) {
+    return air.room_m3 > 0.0 ? air.flow_m3_h / air.room_m3 : 0.0;
+}
 
 std::optional<double> level_after(const Airing& air, const AirCourse& course, double hours) {
     if (!sound(air) || !not_negative(hours) || !not_negative(course.start) || !not_negative(course.source_per_h) ||
@@ -125,7 +133,9 @@ std::optional<double> vapour_l(double liquid_ml, double density_g_per_ml, double
     return liquid_ml * density_g_per_ml / molar_g_per_mol * *volume_l;
 }
 
-double face_flow_m3_h(double velocity_m_s, double area_m2) { return velocity_m_s * area_m2 * kSeconds_per_h; }
+double face_flow_m3_h(double velocity_m_s, double area_m2) {
+    return velocity_m_s * area_m2 * kSeconds_per_h;
+}
 
 std::optional<double> face_velocity_m_s(double flow_m3_h, double area_m2) {
     if (!not_negative(flow_m3_h) || !positive(area_m2)) {

@@ -1,7 +1,7 @@
 // The air of one room, taken as one well-stirred box whose clean air is divided by a mixing factor.
 //
-// Notation: M g/mol, V room m3, Q clean air m3/h, K mixing factor (1 = perfectly mixed, up to 10 = very poor), Q' = Q/K.
-// Sources: US figures in mg/m3 are at 25 °C and 1 atm (24.45 L/mol; NIOSH pocket guide), European ones at 20 °C
+// Notation: M g/mol, V room m3, Q clean air m3/h, K mixing factor (1 = perfectly mixed, up to 10 = very poor), Q' =
+// Q/K. Sources: US figures in mg/m3 are at 25 °C and 1 atm (24.45 L/mol; NIOSH pocket guide), European ones at 20 °C
 // (24.055 L/mol; Directive 91/322/EEC, annex). Build-up, decay, dilution: Abulencia and Theodore, Fluid Flow for the
 // Practicing Chemical Engineer, ch. 20; decay and mixing factor also CDC, MMWR 43 (RR-13) and CDC 2003, table B.1.
 // One figure for the whole room: at the vessel it is far higher, and no formula here gives that.
@@ -34,7 +34,8 @@ struct GasInRoom {
     double ppm = 0.0;
 };
 // Upper bound: every gram of sulfide turned to hydrogen sulfide, none lost. grams >= 0, room_m3 > 0.
-[[nodiscard]] std::optional<GasInRoom> worst_case_h2s(Sulfide solid, double grams, double room_m3, double temp_c = 25.0);
+[[nodiscard]] std::optional<GasInRoom> worst_case_h2s(Sulfide solid, double grams, double room_m3,
+                                                      double temp_c = 25.0);
 [[nodiscard]] std::optional<GasInRoom> gas_in_room(double gas_g, double molar_g_per_mol, double room_m3,
                                                    double temp_c = 25.0);
 

@@ -2,8 +2,8 @@
 
 #include "science/chemistry_cases.hpp"
 
-#include <catch2/catch.hpp>
 #include <rapidcheck.h>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <string>
@@ -26,12 +26,12 @@ TEST_CASE("air: clearing times of CDC 2003, table B.1, every row", "[air]") {
 }
 
 TEST_CASE("air: units as printed by NIOSH at 25 °C and by the European list at 20 °C", "[air]") {
-    CHECK_THAT(mg_m3_of_ppm(45.0, 36.46).value(), WithinAbs(67.0, 0.5));          // HCl, NIOSH 2025 profile
+    CHECK_THAT(mg_m3_of_ppm(45.0, 36.46).value(), WithinAbs(67.0, 0.5));           // HCl, NIOSH 2025 profile
     CHECK_THAT(mg_m3_of_ppm(1.0, kH2s_g_per_mol).value(), WithinAbs(1.40, 0.01));  // H2S factor, NIOSH pocket guide
-    CHECK_THAT(mg_m3_of_ppm(100.0, 92.14).value(), WithinRel(375.0, 0.01));       // toluene, NIOSH rounds to 375
-    CHECK_THAT(mg_m3_of_ppm(50.0, 92.14, 20.0).value(), WithinAbs(192.0, 0.5));   // toluene, Directive 2006/15/EC
+    CHECK_THAT(mg_m3_of_ppm(100.0, 92.14).value(), WithinRel(375.0, 0.01));        // toluene, NIOSH rounds to 375
+    CHECK_THAT(mg_m3_of_ppm(50.0, 92.14, 20.0).value(), WithinAbs(192.0, 0.5));    // toluene, Directive 2006/15/EC
     CHECK_THAT(mg_m3_of_ppm(10.0, kH2s_g_per_mol, 20.0).value(), WithinAbs(14.0, 0.5));  // Directive 2009/161/EU
-    CHECK_THAT(molar_volume_l(20.0).value(), WithinRel(24.055, 0.001));           // Directive 91/322/EEC, annex
+    CHECK_THAT(molar_volume_l(20.0).value(), WithinRel(24.055, 0.001));                  // Directive 91/322/EEC, annex
     CHECK_THAT(ppm_of_mg_m3(mg_m3_of_ppm(7.0, 34.08, 12.0).value(), 34.08, 12.0).value(), WithinRel(7.0, 1e-12));
 }
 
@@ -40,8 +40,9 @@ TEST_CASE("air: gas from sulfides against the table computed apart", "[air]") {
         const char* name;
         Sulfide solid;
     };
-    for (const Named& one : {Named{"K2S", Sulfide::k2s}, Named{"K2S3", Sulfide::k2s3}, Named{"K2S5", Sulfide::k2s5},
-                             Named{"KHS", Sulfide::khs}, Named{"Na2S", Sulfide::na2s}, Named{"(NH4)2S", Sulfide::nh4_2s}}) {
+    for (const Named& one :
+         {Named{"K2S", Sulfide::k2s}, Named{"K2S3", Sulfide::k2s3}, Named{"K2S5", Sulfide::k2s5},
+          Named{"KHS", Sulfide::khs}, Named{"Na2S", Sulfide::na2s}, Named{"(NH4)2S", Sulfide::nh4_2s}}) {
         INFO(one.name);
         bool found = false;
         for (const auto& row : tonebath::cases::rows_of("safety/h2s_worst_case.csv")) {
@@ -70,8 +71,9 @@ TEST_CASE("air: worked examples of dilution, capture and build-up", "[air]") {
     CHECK_THAT(flow_m3_h / 60.0 / std::pow(kFoot_m, 3), WithinAbs(521.0, 0.5));
     CHECK_THAT(face_velocity_m_s(flow_m3_h, area_m2).value(), WithinRel(100.0 * kFoot_m / 60.0, 1e-12));
     // Example 20.7: 250 ng/min, 10 in the air coming in, 35 ng/m3 wanted: 10 m3/min.
-    CHECK_THAT(steady_level({.room_m3 = 50.0, .flow_m3_h = 600.0}, {.source_per_h = 250.0 * 60.0, .background = 10.0}).value(),
-               WithinRel(35.0, 1e-12));
+    CHECK_THAT(
+        steady_level({.room_m3 = 50.0, .flow_m3_h = 600.0}, {.source_per_h = 250.0 * 60.0, .background = 10.0}).value(),
+        WithinRel(35.0, 1e-12));
     // 1 g/min in 108 m3 with 10 m3/min: 100 mg/m3 in the end, 95 % of it after 32.4 min (exercise; answer computed).
     const Airing exercise{.room_m3 = 108.0, .flow_m3_h = 600.0};
     const AirCourse spill{.source_per_h = 60000.0};
@@ -90,9 +92,12 @@ TEST_CASE("air: worked examples of dilution, capture and build-up", "[air]") {
 
 TEST_CASE("air: ten grams as K2S in thirty cubic metres, and its purge", "[air]") {
     CHECK_THAT(worst_case_h2s(Sulfide::k2s, 10.0, 30.0)->ppm, WithinAbs(73.9, 0.05));
-    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 1.0}, 73.9, 1.0).value(), WithinAbs(43.0, 0.5));
-    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 3.0}, 73.9, 1.0).value(), WithinAbs(129.0, 0.5));
-    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 10.0}, 73.9, 1.0).value(), WithinAbs(430.0, 0.5));
+    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 1.0}, 73.9, 1.0).value(),
+               WithinAbs(43.0, 0.5));
+    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 3.0}, 73.9, 1.0).value(),
+               WithinAbs(129.0, 0.5));
+    CHECK_THAT(purge_min({.room_m3 = 30.0, .flow_m3_h = 180.0, .mixing = 10.0}, 73.9, 1.0).value(),
+               WithinAbs(430.0, 0.5));
     CHECK_FALSE(purge_min({.room_m3 = 30.0}, 73.9, 1.0));  // no air, no time
     CHECK(purge_min({.room_m3 = 30.0}, 0.5, 1.0) == 0.0);
 }
@@ -109,9 +114,10 @@ TEST_CASE("air: the course agrees with its own differential equation, and refuse
         const double step = 1e-4;
         const double now = level_after(air, course, hours).value();
         const double slope =
-            (level_after(air, course, hours + step).value() - level_after(air, course, hours - step).value()) / (2.0 * step);
-        const double expected = course.source_per_h / air.room_m3 -
-                                air.flow_m3_h / air.mixing / air.room_m3 * (now - course.background);
+            (level_after(air, course, hours + step).value() - level_after(air, course, hours - step).value()) /
+            (2.0 * step);
+        const double expected =
+            course.source_per_h / air.room_m3 - air.flow_m3_h / air.mixing / air.room_m3 * (now - course.background);
         RC_ASSERT(std::abs(slope - expected) < 1e-3 * (1.0 + std::abs(expected) + now));
     });
     CHECK_FALSE(level_after({.room_m3 = 0.0, .flow_m3_h = 1.0}, {}, 1.0));

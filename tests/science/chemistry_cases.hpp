@@ -53,7 +53,9 @@ inline std::vector<Row> rows_of(const std::string& file) {
     return rows;
 }
 
-inline std::vector<Row> chemistry_rows(const std::string& file) { return rows_of("chemistry/" + file); }
+inline std::vector<Row> chemistry_rows(const std::string& file) {
+    return rows_of("chemistry/" + file);
+}
 
 struct PrintedNumber {
     double value = 0.0;

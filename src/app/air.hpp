@@ -1,0 +1,114 @@
+// The air of this room: the worst case of what stands on the bench, or the vapour of a coating evening, against limits
+// that public bodies set. One figure for the whole room; every assumption and every source goes with it.
+#pragma once
+
+#include "base/result.hpp"
+#include "model/room.hpp"
+#include "science/air.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+class Studio;
+
+// One row of data/air_limits.csv.
+struct AirLimit {
+    std::string substance, body, kind;
+    double ppm = 0.0;
+    std::optional<double> average_min;  // unknown = at any time
+    std::string year, source, trust;    // trust: read, second-hand, memory, doubtful
+    bool context = false;               // drawn, never the limit
+    // "ceiling over 10 min, NIOSH REL before 2019, read".
+    [[nodiscard]] std::string words() const;
+};
+// One row of data/solvents.csv.
+struct Solvent {
+    std::string name;
+    double molar_g_per_mol = 0.0;
+    double density_g_per_ml = 0.0;
+    double lel_percent = 0.0;  // lower explosive limit, volume percent of air
+    double flash_c = 0.0;
+};
+// Strict: a fault is refused with file and line.
+[[nodiscard]] Result<std::vector<AirLimit>> read_air_limits(const std::filesystem::path& file);
+[[nodiscard]] Result<std::vector<Solvent>> read_solvents(const std::filesystem::path& file);
+
+// What a figure is held against: like with like.
+enum class AirCase { sudden, sitting };
+// The lowest limit of this substance for that length of time whose trust is read or second-hand; of equals the read one
+// first. nullptr when there is none: then nothing is compared.
+[[nodiscard]] const AirLimit* limit_for(const std::vector<AirLimit>& limits, std::string_view substance, AirCase what);
+
+struct AirAsk {
+    // Gas from a sulfide: grams and what it is taken as; or vapour: a solvent, ml and minutes.
+    std::optional<science::Sulfide> sulfide;
+    std::optional<double> grams;
+    std::string solvent;
+    std::optional<double> liquid_ml;
+    double evening_min = 45.0;  // over which the solvent dries
+    // The room.
+    std::optional<double> room_m3;
+    std::optional<double> flow_m3_h;
+    AirKnown flow_known = AirKnown::assumed;
+    double still_per_h = 0.3;  // fan off and windows shut; assumed where the room does not say
+    bool still_known = false;
+    double mixing = 3.0;  // the worst that is taken; the best is 1
+    bool mixing_known = false;
+    double temp_c = 20.0;
+    double down_to_ppm = 1.0;
+};
+// Names: "K2S", "K2S3", "K2S5", "KHS", "Na2S", "(NH4)2S"; nullopt for others.
+[[nodiscard]] std::optional<science::Sulfide> sulfide_called(std::string_view name);
+[[nodiscard]] std::string_view formula_of(science::Sulfide solid);
+
+struct AirPoint {
+    double min = 0.0;
+    double ppm = 0.0;
+};
+struct AirFact {
+    std::string what;
+    std::string how;  // worst, room, assumed, memory …
+};
+struct AirAnswer {
+    std::string substance;
+    AirCase what = AirCase::sudden;
+    double ppm = 0.0, mg_m3 = 0.0, litres = 0.0;  // at once; of an evening: the highest, fan off
+    double ppm_at_25_c = 0.0;                     // the same in the American way
+    std::optional<double> highest_fan_ppm;        // of an evening, fan on, poorly mixed
+    std::optional<double> lel_percent;            // share of the lower explosive limit, percent, fan off
+    std::vector<AirLimit> limits;                 // all that are drawn
+    std::optional<AirLimit> used;
+    std::optional<double> air_changes;
+    std::optional<double> purge_long_min, purge_short_min, purge_still_min;  // fan on worst mixed, well mixed, fan off
+    std::vector<AirPoint> still, fan_poor, fan_well;
+    std::vector<AirFact> facts;
+    std::vector<std::string> sources;
+    std::string at_vessel;  // the sentence that always stands beside it
+    std::string decides;
+};
+// Refusals: "air.no_room", "room.too_small", "air.no_strength" (a gel's or a liquid's grams), "air.no_solvent".
+[[nodiscard]] Result<AirAnswer> air_of(const AirAsk& ask, const std::vector<AirLimit>& limits,
+                                       const std::vector<Solvent>& solvents);
+
+// Less than this is a cupboard: 2 by 1.25 by 2.4 m.
+inline constexpr double kSmallestRoom_m3 = 6.0;
+
+// The room that is written down, kept with the log; nothing of it is told without one.
+[[nodiscard]] std::optional<Room> room_now(Studio& studio);
+void write_room(Studio& studio, const Room& room);
+void take_room(AirAsk& ask, const Room& room);
+struct BenchSulfide {
+    std::string bath;   // its number
+    std::string words;  // "2.0 g of LS-2, dry lump"
+    std::optional<science::Sulfide> sulfide;
+    std::optional<double> grams;
+    std::string why_not;  // "strength not stated on the sheet"
+};
+// The newest bath in use that is a sulfide bath, with its top-ups.
+[[nodiscard]] std::optional<BenchSulfide> sulfide_on_bench(Studio& studio);
+
+}  // namespace tonebath::app
