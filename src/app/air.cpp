@@ -278,7 +278,7 @@ std::optional<Room> room_now(Studio& studio) {
     return room.volume_m3 > 0.0 ? std::optional<Room>(room) : std::nullopt;
 }
 
-void write_room(Studio& studio, const Room& room) {
+void write_room(store::Log& log, const Room& room) {
     std::string text = "volume_m3 " + exact_text(room.volume_m3);
     const auto add = [&text](std::string_view name, const std::optional<double>& value) {
         text += value ? fmt::format("\n{} {}", name, exact_text(*value)) : std::string();
@@ -289,7 +289,7 @@ void write_room(Studio& studio, const Room& room) {
     add("mixing", room.mixing);
     std::string openings = room.openings;
     std::replace(openings.begin(), openings.end(), '\n', ' ');
-    studio.log().set_setting(kRoom, text + "\nopenings " + openings);
+    log.set_setting(kRoom, text + "\nopenings " + openings);
 }
 
 void take_room(AirAsk& ask, const Room& room) {

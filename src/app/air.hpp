@@ -11,6 +11,10 @@
 #include <string>
 #include <vector>
 
+namespace tonebath::store {
+class Log;
+}
+
 namespace tonebath::app {
 
 class Studio;
@@ -99,7 +103,7 @@ inline constexpr double kSmallestRoom_m3 = 6.0;
 
 // The room that is written down, kept with the log; nothing of it is told without one.
 [[nodiscard]] std::optional<Room> room_now(Studio& studio);
-void write_room(Studio& studio, const Room& room);
+void write_room(store::Log& log, const Room& room);
 void take_room(AirAsk& ask, const Room& room);
 struct BenchSulfide {
     std::string bath;   // its number

@@ -4,6 +4,7 @@
 #include "base/version.hpp"
 #include "command/action_commands.hpp"
 #include "command/air_command.hpp"
+#include "command/pairs_command.hpp"
 #include "command/topics.hpp"
 
 #include <CLI/CLI.hpp>
@@ -78,6 +79,7 @@ int run(int argc, char** argv) {
     add_priors_command(parser, session, chosen);
     add_cooling_command(parser, session, chosen);
     add_air_command(parser, session, chosen);
+    add_pairs_command(parser, session, chosen);
     add_demo_command(parser, session, chosen);
     describe_groups(parser);
 

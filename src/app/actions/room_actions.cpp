@@ -44,7 +44,7 @@ Result<Outcome> set_room(Studio& studio, const Form& form) {
     if (in.refused()) {
         return in.refusal();
     }
-    write_room(studio, room);
+    write_room(studio.log(), room);
     Outcome outcome{.said = fmt::format("The room is written down: {} m³.", rules::figure(room.volume_m3)),
                     .cautions = {},
                     .made = {}};

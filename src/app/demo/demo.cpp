@@ -1,5 +1,6 @@
 #include "app/demo/demo.hpp"
 
+#include "app/air.hpp"
 #include "app/checklist_file.hpp"
 #include "app/data_files.hpp"
 #include "app/demo/writers.hpp"
@@ -171,6 +172,9 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     log.set_setting("demo", "yes");
     log.set_setting("studio", "Saltmarsh Row (invented)");
     log.set_setting("as_of", iso_text(demo_as_of()));
+    // One room of 6.0 × 3.2 × 2.4 m with a window fan, its flow seen with smoke.
+    write_room(log,
+               {.volume_m3 = 46.0, .flow_m3_h = 276.0, .flow_known = AirKnown::smoke_tested, .openings = "window fan"});
     log.set_setting("at_bench", book.people.at("MK").id.text);
     return Done{};
 }

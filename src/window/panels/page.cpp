@@ -9,7 +9,7 @@
 namespace tonebath::window {
 
 namespace {
-constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces"};
+constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces", "Safety"};
 }
 
 std::string_view page_word(PageName page) { return kWords[static_cast<std::size_t>(page)]; }

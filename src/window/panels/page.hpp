@@ -25,8 +25,8 @@ class Learned;
 
 namespace tonebath::window {
 
-enum class PageName : std::uint8_t { today, bench, baths, tones, pieces };
-inline constexpr int kPageCount = 5;
+enum class PageName : std::uint8_t { today, bench, baths, tones, pieces, safety };
+inline constexpr int kPageCount = 6;
 [[nodiscard]] std::string_view page_word(PageName page);  // "Today"
 [[nodiscard]] std::optional<PageName> page_from(std::string_view name);  // "today", any case
 

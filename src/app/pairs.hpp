@@ -1,0 +1,33 @@
+// What must never meet: pairs as data, and the pairs that two kinds of finish make.
+#pragma once
+
+#include "base/result.hpp"
+#include "model/checklist.hpp"
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+// One row of data/incompatibilities.csv.
+struct IncompatiblePair {
+    std::string one, other;  // in words
+    std::vector<std::string> families,
+        other_families;  // families of each side; words outside the known ones name things
+    std::string gives;
+    CheckLevel level = CheckLevel::advise;
+    std::string source, trust;
+};
+
+// Strict: a fault is refused with file and line.
+[[nodiscard]] Result<std::vector<IncompatiblePair>> read_pairs(const std::filesystem::path& file);
+// True when the kind shares a family with that side, or is of an unknown make-up where the side is "any".
+[[nodiscard]] bool on_side(const FinishKind& kind, const std::vector<std::string>& side);
+// Pairs that these two make, either way round, the stops first. An unknown product counts as its kind does: as acid.
+[[nodiscard]] std::vector<IncompatiblePair> pairs_between(const std::vector<IncompatiblePair>& pairs,
+                                                          const FinishKind& one, const FinishKind& other);
+// What stands with every stop that a pair raises.
+[[nodiscard]] std::string first_words();
+
+}  // namespace tonebath::app

@@ -1,0 +1,1 @@
+target_sources(tonebath_panels PRIVATE safety_panel.cpp)

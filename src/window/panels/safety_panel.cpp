@@ -1,0 +1,285 @@
+#include "window/panels/safety_panel.hpp"
+
+#include "app/studio.hpp"
+#include "app/views/safety_view.hpp"
+#include "base/quantity_text.hpp"
+#include "window/widgets/blocks.hpp"
+#include "window/widgets/plot.hpp"
+#include "window/widgets/table.hpp"
+
+#include <algorithm>
+
+namespace tonebath::window {
+
+namespace {
+
+constexpr std::string_view kAir = "air", kSources = "sources", kCheck = "check";
+
+std::string minutes_words(double min) {
+    return min < 180.0 ? fixed_text(min, 0) + " min" : "over " + fixed_text(std::floor(min / 60.0), 0) + " hours";
+}
+
+std::vector<PlotPoint> above(const std::vector<app::AirPoint>& points, double low) {
+    std::vector<PlotPoint> drawn;
+    for (const app::AirPoint& point : points) {
+        drawn.push_back({point.min, std::max(point.ppm, low)});
+    }
+    return drawn;
+}
+
+PlotView plot_of(const app::AirAnswer& air, double down_to_ppm) {
+    PlotView view{.id = "air", .label = "Concentration in the room against minutes"};
+    const double low = std::min(down_to_ppm, air.ppm) / 3.0;
+    view.x = {.low = 0.0, .high = air.still.back().min, .unit = "min", .most_ticks = 6};
+    view.y = {.kind = AxisKind::log,
+              .low = low,
+              .high = std::max(air.ppm, 100.0) * 1.5,
+              .name = "ppm in the room's air",
+              .most_ticks = 5};
+    PlotLine still{
+        .name = "fan off", .points = above(air.still, low), .axes_look = true, .words = "fan off, windows shut"};
+    still.words_at = still.points[still.points.size() / 2];
+    view.lines.push_back(still);
+    if (!air.fan_poor.empty()) {
+        PlotLine poor{
+            .name = "fan on, poorly mixed", .points = above(air.fan_poor, low), .words = "fan on, poorly mixed"};
+        poor.words_at = poor.points[poor.points.size() * 2 / 5];
+        const PlotLine well{.name = "fan on, well mixed", .points = above(air.fan_well, low)};
+        view.bands.push_back({.name = "fan on", .low = well.points, .high = poor.points});
+        view.lines.push_back(poor);
+        view.lines.push_back(well);
+        if (air.purge_long_min && *air.purge_long_min > 0.0 && *air.purge_long_min <= view.x.high) {
+            view.spans.push_back({.x0 = *air.purge_short_min, .x1 = *air.purge_long_min, .y = down_to_ppm});
+        }
+    }
+    for (const app::AirLimit& limit : air.limits) {
+        const bool used =
+            air.used && air.used->ppm == limit.ppm && air.used->body == limit.body && air.used->kind == limit.kind;
+        const bool sitting = limit.average_min && *limit.average_min > 30.0;
+        const bool shown = used || limit.body == "AEGL-2" || (limit.body == "OSHA PEL" && limit.kind == "ceiling") ||
+                           (sitting && limit.trust == "second-hand" && limit.body == "EU IOELV");
+        if (shown) {
+            view.limits.push_back({.y = limit.ppm,
+                                   .figure = fixed_text(limit.ppm, 0),
+                                   .words = limit.words() + (used            ? ": the limit used"
+                                                             : limit.context ? ": context, not a limit"
+                                                             : sitting       ? ": for a sitting"
+                                                                             : ""),
+                                   .weight = used                       ? PlotLimit::Weight::used
+                                             : limit.context || sitting ? PlotLimit::Weight::context
+                                                                        : PlotLimit::Weight::plain,
+                                   .words_below = sitting});
+        }
+    }
+    return view;
+}
+
+class SafetyPage final : public Page {
+public:
+    [[nodiscard]] PageName name() const override { return PageName::safety; }
+    [[nodiscard]] LoopArc arc() const override { return LoopArc::dip; }
+    [[nodiscard]] std::string fact() const override { return view_.room_words; }
+
+    void read(app::Studio& studio, const std::shared_ptr<const app::Learned>&) override {
+        studio_ = &studio;
+        view_ = app::safety_view(studio);
+        read_at_ = studio.now();
+    }
+
+    // The room is kept beside the records, and a check lapses by itself.
+    void catch_up() override {
+        if (studio_ != nullptr && (stale_ || seconds_between(read_at_, studio_->now()) > 10.0)) {
+            read(*studio_, nullptr);
+            stale_ = false;
+        }
+    }
+    [[nodiscard]] double seconds_to_next_change() const override {
+        return view_.check.done ? 10.0 : std::numeric_limits<double>::infinity();
+    }
+
+    void told(const Told& told) override {
+        refused_ = told.answer ? "" : told.answer.error().text();
+        stale_ = true;
+    }
+
+    void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
+        Rect page = page_rect(ui);
+        page.cut_top(ui.em(0.75F));
+        const std::vector<Option> parts{{.id = std::string(kAir), .label = "If acid met the bath"},
+                                        {.id = std::string(kSources), .label = "Where the figures are from"},
+                                        {.id = std::string(kCheck), .label = "Check before the bath"}};
+        Rect top = page.cut_top(ui.em(2.75F));
+        choice_segmented(ui, "part", top, "Part of the page", parts, part_);
+        page.cut_top(ui.em(0.75F));
+        Rect last = page.cut_bottom(ui.em(2.25F));
+        ui.paint().text(Type::strong, ui.colour(Role::ink), {last.x0, last.y1 - ui.em(0.5F)},
+                        "If it happens: out, door shut behind you, nobody goes back in.");
+        if (part_ == kCheck) {
+            draw_check(ui, page, glance, wishes);
+        } else if (part_ == kSources) {
+            draw_sources(ui, page);
+        } else {
+            draw_air(ui, page, glance, wishes);
+        }
+    }
+
+    [[nodiscard]] std::vector<FootHint> hints() const override {
+        return {{.id = "air", .cap = "A", .words = "air", .key = Key::a},
+                {.id = "sources", .cap = "S", .words = "where from", .key = Key::s},
+                {.id = "check", .cap = "C", .words = "check", .key = Key::c},
+                {.id = "room.set", .cap = "R", .words = "room", .key = Key::r},
+                {.id = "disposal.add", .cap = "D", .words = "log a disposal", .key = Key::d}};
+    }
+    void hint_used(std::string_view id, Wishes& wishes) override {
+        if (id == kAir || id == kSources || id == kCheck) {
+            part_ = std::string(id);
+        } else {
+            stale_ = true;
+            wishes.add(WishSheet{.action = std::string(id)});
+        }
+    }
+
+private:
+    void draw_air(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
+        if (!view_.air) {
+            const EmptyView empty{.id = "no air",
+                                  .scale = &ui.look().silver,
+                                  .fact = view_.has_room ? "No figure for the air." : "No room is written down.",
+                                  .todo = view_.has_room ? view_.why_no_air : "Its size and its fan make the figures.",
+                                  .button = glance.read_only || view_.has_room ? "" : "Write down the room",
+                                  .key = Key::r,
+                                  .copper = true};
+            if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), empty)) {
+                wishes.add(WishSheet{.action = "room.set"});
+            }
+            return;
+        }
+        const Rect right = page.cut_right(ui.em(24.5F));
+        page.cut_right(ui.em(1.5F));
+        const Rect card = begin_card(ui, page);
+        plot(ui, card, plot_of(*view_.air, view_.down_to_ppm), plot_);
+        end_card(ui);
+        draw_figures(ui, right, *view_.air);
+    }
+
+    void draw_figures(Ui& ui, const Rect& place, const app::AirAnswer& air) const {
+        const Rect card = begin_card(ui, place);
+        Painter& paint = ui.paint();
+        float y = card.y0 + ui.em(0.75F);
+        section_head(ui, card, y, "Down to " + fixed_text(view_.down_to_ppm, 0) + " ppm", "the longer first");
+        y += ui.em(3.0F);
+        paint.text(Type::figure, ui.colour(Role::ink), {card.x0, y},
+                   air.purge_long_min ? fixed_text(*air.purge_long_min, 0) + " to " +
+                                            fixed_text(air.purge_short_min.value_or(0.0), 0) + " min"
+                                      : "no figure");
+        y += ui.em(1.625F);
+        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(),
+                                air.purge_long_min ? "fan on, no source left" : "no flow of a fan is written down");
+        y += ui.em(0.75F);
+        paint.text(Type::leads, ui.colour(Role::ink), {card.x0, y},
+                   air.purge_still_min ? minutes_words(*air.purge_still_min) : "no figure");
+        y += ui.em(1.375F);
+        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(), "fan off");
+        y += ui.em(0.75F);
+        paint.text(Type::leads, ui.colour(Role::ink), {card.x0, y}, fixed_text(air.ppm, 1) + " ppm at once");
+        y += ui.em(1.375F);
+        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(),
+                                view_.about + "; " + fixed_text(air.ppm_at_25_c, 1) + " ppm at 25 °C");
+        y += ui.em(0.75F);
+        y += paint.text_wrapped(Type::strong, ui.colour(Role::look), {card.x0, y}, card.w(), air.at_vessel);
+        y += ui.em(0.625F);
+        paint.text(Type::strong, ui.colour(Role::ink), {card.x0, y}, "Assumed");
+        y += ui.em(1.5F);
+        for (const app::AirFact& fact : air.facts) {
+            const float room = card.w() - paint.text_width(Type::label, fact.how) - ui.em(0.75F);
+            if (y > card.y1 - ui.em(2.75F)) {
+                break;
+            }
+            paint.text(Type::label, ui.colour(Role::quiet), {card.x1, y}, fact.how, Align::right);
+            y += std::max(paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, room, fact.what),
+                          ui.em(1.25F));
+        }
+        paint.text_wrapped(Type::label, ui.colour(Role::ink), {card.x0, card.y1 - ui.em(0.25F)}, card.w(), air.decides);
+        end_card(ui);
+    }
+
+    void draw_sources(Ui& ui, const Rect& page) {
+        const Rect card = begin_card(ui, page);
+        const std::vector<std::string> lines =
+            view_.air ? view_.air->sources : std::vector<std::string>{view_.why_no_air};
+        float height = 0.0F;
+        for (const std::string& line : lines) {
+            height +=
+                ui.em(1.5F) * static_cast<float>(ui.paint().wrap(Type::body, card.w() - ui.em(1.0F), line).size()) +
+                ui.em(0.25F);
+        }
+        const Rect inside = begin_scroll(ui, "sources", card, height, scroll_, true);
+        float y = inside.y0 + ui.em(1.0F);
+        for (const std::string& line : lines) {
+            y += ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {inside.x0, y}, card.w() - ui.em(1.0F),
+                                         line, Align::left, ui.em(1.5F)) +
+                 ui.em(0.25F);
+        }
+        end_scroll(ui);
+        end_card(ui);
+    }
+
+    void draw_check(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
+        Rect head = page.cut_top(ui.em(3.75F));
+        if (view_.check_bath.empty()) {
+            page_head(ui, head.x0, head.y0 + ui.em(1.75F), "No bath is in use", "the check is asked for a bath");
+            return;
+        }
+        page_head(ui, head.x0, head.y0 + ui.em(1.75F), "Before bath " + view_.check_bath, view_.check.words);
+        ui.paint().text(Type::label, ui.colour(Role::text), {head.x0, head.y0 + ui.em(3.25F)},
+                        refused_.empty() ? view_.check.ends_in : refused_);
+        const auto asked = [](const app::ItemState& one) { return !one.answered && !one.item.response.empty(); };
+        const auto first = std::find_if(view_.check.items.begin(), view_.check.items.end(), asked);
+        const bool keep = std::any_of(view_.check.items.begin(), view_.check.items.end(),
+                                      [&](const app::ItemState& one) { return one.item.key == open_ && asked(one); });
+        open_ = keep ? open_ : first == view_.check.items.end() ? "" : first->item.key;
+        for (const app::ItemState& one : view_.check.items) {
+            ChecklistItem row{.id = one.item.key,
+                              .text = one.item.text,
+                              .answer = one.answered ? one.response + ", " + one.who + " " + time_text(*one.at) : "",
+                              .why = one.item.why};
+            row.level = one.item.level == tonebath::CheckLevel::stop   ? CheckLevel::stop
+                        : one.item.level == tonebath::CheckLevel::must ? CheckLevel::must
+                                                                       : CheckLevel::advise;
+            row.state = one.answered            ? CheckState::answered
+                        : one.item.key == open_ ? CheckState::current
+                                                : CheckState::open;
+            if (row.state == CheckState::current && !glance.read_only) {
+                row.answers = {{.id = one.item.response, .label = "Yes: " + one.item.response, .key = Key::y}};
+                row.consequence = row.level == CheckLevel::stop ? "no dip can begin until then" : "";
+            }
+            const float h = checklist_height(ui, row);
+            if (page.h() < h) {
+                break;
+            }
+            if (const auto used = checklist_item(ui, page.cut_top(h), row); used && used->answer.empty()) {
+                open_ = used->item;
+            } else if (used) {
+                wishes.add(
+                    WishForm{{.action = "check.confirm",
+                              .typed = {{"bath", view_.check_bath}, {"item", used->item + ": " + used->answer}}}});
+            }
+        }
+    }
+
+    app::Studio* studio_ = nullptr;
+    app::SafetyView view_;
+    Stamp read_at_;
+    bool stale_ = false;
+    std::string part_ = std::string(kAir), open_, refused_;
+    PlotState plot_;
+    ScrollState scroll_;
+};
+
+}  // namespace
+
+std::unique_ptr<Page> make_safety_page() {
+    return std::make_unique<SafetyPage>();
+}
+
+}  // namespace tonebath::window

@@ -1,0 +1,3 @@
+tonebath_test(app_safety
+  SOURCES safety_test.cpp
+  LINK tonebath_app tonebath_store tonebath_model tonebath_base SQLiteCpp)

@@ -1,0 +1,156 @@
+// The safety desk: the room and its air, limits, and the pairs that must never meet.
+#include "app/studio_desk.hpp"
+
+#include "app/air.hpp"
+#include "app/checklist_file.hpp"
+#include "app/pairs.hpp"
+#include "app/views/safety_view.hpp"
+
+#include <filesystem>
+#include <fstream>
+
+using namespace tonebath;
+using namespace tonebath::test;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinAbs;
+
+namespace {
+
+const std::filesystem::path kData = std::filesystem::path(TONEBATH_SOURCE_DIR) / "data";
+
+std::filesystem::path written(const std::string& name, const std::string& text) {
+    const std::filesystem::path file = std::filesystem::temp_directory_path() / name;
+    std::ofstream(file) << text;
+    return file;
+}
+
+// Stops of the list that hold this kind away from something.
+bool has_away_stop(const Checklist& list, const FinishKind& kind) {
+    const std::vector<ChecklistItem> items = items_for(list, kind);
+    return std::any_of(items.begin(), items.end(), [](const ChecklistItem& item) {
+        return item.level == CheckLevel::stop && item.key.ends_with("_away");
+    });
+}
+
+}  // namespace
+
+TEST_CASE("every stop-grade pair has a stop on both sides, whatever kinds make it") {
+    Desk desk;
+    const auto pairs = app::read_pairs(kData / "incompatibilities.csv");
+    REQUIRE(pairs);
+    REQUIRE(pairs->size() >= 46);
+    int walked = 0;
+    for (const FinishKind& one : desk.studio().finish_kinds()) {
+        for (const FinishKind& other : desk.studio().finish_kinds()) {
+            for (const app::IncompatiblePair& pair : app::pairs_between(*pairs, one, other)) {
+                if (pair.level == CheckLevel::stop) {
+                    INFO(one.key << " and " << other.key << ": " << pair.one << " with " << pair.other);
+                    CHECK(has_away_stop(desk.studio().before_bath(), one));
+                    CHECK(has_away_stop(desk.studio().before_bath(), other));
+                    ++walked;
+                }
+            }
+        }
+    }
+    CHECK(walked > 100);
+    // Each of the pairs that the sources name is met by some two kinds or says what else stands on its other side.
+    const FinishKind& sulfide = desk.studio().finish_kind("liver_of_sulfur_lump");
+    const FinishKind& pickle = desk.studio().finish_kind("acid_pickle");
+    const auto met = app::pairs_between(*pairs, pickle, sulfide);
+    REQUIRE_FALSE(met.empty());
+    CHECK(met.front().level == CheckLevel::stop);
+    CHECK_THAT(met.front().gives, Contains("H2S"));
+    CHECK(app::pairs_between(*pairs, sulfide, pickle).size() == met.size());
+}
+
+TEST_CASE("a product whose sheet is not read counts as acid: it never stands beside a sulfide") {
+    Desk desk;
+    const auto pairs = app::read_pairs(kData / "incompatibilities.csv");
+    REQUIRE(pairs);
+    const FinishKind& unknown = desk.studio().finish_kind("something nobody wrote down");
+    for (const FinishKind& kind : desk.studio().finish_kinds()) {
+        if (in_family(kind, "sulfide") || kind.key == "hypochlorite_dip") {
+            INFO(kind.key);
+            const auto met = app::pairs_between(*pairs, unknown, kind);
+            REQUIRE_FALSE(met.empty());
+            CHECK(met.front().level == CheckLevel::stop);
+        }
+    }
+    CHECK_THAT(app::first_words(), Contains("Smell is no guide"));
+}
+
+TEST_CASE("a table of pairs or limits that is not understood is a fault with its line") {
+    const std::string head = "a,b,families_a,families_b,gives,level,source,trust\n";
+    CHECK(app::read_pairs(written("pairs_good.csv", head + "x,y,acid,sulfide,gas,stop,s,read\n")));
+    for (const char* row :
+         {"x,y,acid,sulfide,gas,halt,s,read\n", "x,y,acid,sulfide,gas,stop,s\n", "x,y,acid,sulfide,,stop,s,read\n"}) {
+        const auto bad = app::read_pairs(written("pairs_bad.csv", head + row));
+        REQUIRE_FALSE(bad);
+        CHECK(bad.error().field == "pairs_bad.csv:2");
+    }
+    const std::string limits = "substance,body,kind,ppm,average_min,year,source,trust,use\n";
+    CHECK(app::read_air_limits(written("limits_good.csv", limits + "x,b,8 h,5,480,2009,s,read,limit\n")));
+    for (const char* row : {"x,b,8 h,0,480,2009,s,read,limit\n", "x,b,8 h,5,480,2009,s,sure,limit\n",
+                            "x,b,8 h,5,480,2009,s,read,maybe\n", "x,b,8 h,5,480,,s,read,limit\n"}) {
+        const auto bad = app::read_air_limits(written("limits_bad.csv", limits + row));
+        REQUIRE_FALSE(bad);
+        CHECK(bad.error().field == "limits_bad.csv:2");
+    }
+}
+
+TEST_CASE("like is compared with like, and only with what was read or quoted") {
+    const auto limits = app::read_air_limits(kData / "air_limits.csv");
+    REQUIRE(limits);
+    const app::AirLimit* sudden = app::limit_for(*limits, "hydrogen sulfide", app::AirCase::sudden);
+    const app::AirLimit* sitting = app::limit_for(*limits, "hydrogen sulfide", app::AirCase::sitting);
+    REQUIRE(sudden != nullptr);
+    REQUIRE(sitting != nullptr);
+    CHECK(sudden->ppm == 10.0);
+    CHECK(sudden->trust == "read");
+    CHECK(sitting->ppm == 5.0);
+    CHECK(sitting->trust == "second-hand");
+    for (const app::AirLimit& limit : *limits) {
+        for (const app::AirCase what : {app::AirCase::sudden, app::AirCase::sitting}) {
+            const app::AirLimit* used = app::limit_for(*limits, limit.substance, what);
+            if (used != nullptr) {
+                CHECK_FALSE(used->context);
+                CHECK((used->trust == "read" || used->trust == "second-hand"));
+            }
+        }
+    }
+    CHECK(app::limit_for(*limits, "milk", app::AirCase::sudden) == nullptr);
+}
+
+TEST_CASE("the page's figures: the room that is written down, and the bath in it") {
+    Desk desk;
+    CHECK_FALSE(app::safety_view(desk.studio()).has_room);
+    desk.refused("room.set", {{"size", "2"}}, "room.too_small");
+    desk.refused("room.set", {{"size", "5000"}}, "room.hall");
+    desk.refused("room.set", {{"size", "30"}, {"mixing", "0.5"}}, "number.out_of_range");
+    desk.does("room.set", {{"size", "30"}, {"flow", "180"}, {"flow-known", "measured"}, {"openings", "one window"}});
+    const std::optional<Room> room = app::room_now(desk.studio());
+    REQUIRE(room);
+    CHECK(room->volume_m3 == 30.0);
+    CHECK(room->flow_m3_h == 180.0);
+    CHECK(room->flow_known == AirKnown::measured);
+    CHECK_FALSE(room->still_per_h);
+    CHECK(room->openings == "one window");
+    CHECK_FALSE(app::safety_view(desk.studio()).air);
+
+    desk.make_bath();
+    app::SafetyView view = app::safety_view(desk.studio());
+    REQUIRE(view.air);
+    CHECK_THAT(view.air->ppm_at_25_c, WithinAbs(73.9 / 5.0, 0.01));
+    CHECK_THAT(view.about, Contains("2.0 g of LS-2"));
+    CHECK(view.check_bath == "1");
+    CHECK(view.check.open_stops == 3);
+    // Top-ups count; every figure carries where it is from.
+    desk.does("bath.top-up", {{"bath", "1"}, {"amount", "8 g"}, {"water", "0 ml"}});
+    view = app::safety_view(desk.studio());
+    REQUIRE(view.air);
+    CHECK_THAT(view.air->ppm_at_25_c, WithinAbs(73.9, 0.05));
+    CHECK_THAT(*view.air->purge_long_min, WithinAbs(129.0, 0.6));
+    CHECK(view.air->sources.size() >= view.air->limits.size());
+    CHECK_THAT(view.air->at_vessel, Contains("far higher and not computed"));
+    CHECK_THAT(view.air->decides, Contains("local rules"));
+}
