@@ -173,13 +173,23 @@ private:
                                             fixed_text(air.purge_short_min.value_or(0.0), 0) + " min"
                                       : "no figure");
         y += ui.em(1.625F);
+        // What the two figures assume stands under them; the other assumptions follow below.
+        const auto told = [&](std::string_view begins) {
+            std::string words;
+            for (const app::AirFact& fact : air.facts) {
+                if (fact.what.starts_with(begins)) {
+                    words += (words.empty() ? "" : "; ") + fact.what + ", " + fact.how;
+                }
+            }
+            return words;
+        };
         y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(),
-                                air.purge_long_min ? "fan on, no source left" : "no flow of a fan is written down");
+                                told("fan on") + (air.purge_long_min ? "; " : "no flow of a fan; ") + told("mixing"));
         y += ui.em(0.75F);
         paint.text(Type::leads, ui.colour(Role::ink), {card.x0, y},
                    air.purge_still_min ? minutes_words(*air.purge_still_min) : "no figure");
         y += ui.em(1.375F);
-        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(), "fan off");
+        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, card.w(), told("fan off"));
         y += ui.em(0.75F);
         paint.text(Type::leads, ui.colour(Role::ink), {card.x0, y}, fixed_text(air.ppm, 1) + " ppm at once");
         y += ui.em(1.375F);
@@ -192,8 +202,8 @@ private:
         y += ui.em(1.5F);
         for (const app::AirFact& fact : air.facts) {
             const float room = card.w() - paint.text_width(Type::label, fact.how) - ui.em(0.75F);
-            if (y > card.y1 - ui.em(2.75F)) {
-                break;
+            if (fact.what.starts_with("fan") || fact.what.starts_with("mixing")) {
+                continue;
             }
             paint.text(Type::label, ui.colour(Role::quiet), {card.x1, y}, fact.how, Align::right);
             y += std::max(paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, y}, room, fact.what),
