@@ -37,6 +37,9 @@ Result<std::vector<IncompatiblePair>> read_pairs(const std::filesystem::path& fi
 }
 
 bool on_side(const FinishKind& kind, const std::vector<std::string>& side) {
+    if (in_family(kind, "inert")) {
+        return false;
+    }
     return shares_family(kind, side) ||
            (kind.key == "unknown" && std::find(side.begin(), side.end(), "unknown") != side.end());
 }

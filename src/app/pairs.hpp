@@ -22,7 +22,8 @@ struct IncompatiblePair {
 
 // Strict: a fault is refused with file and line.
 [[nodiscard]] Result<std::vector<IncompatiblePair>> read_pairs(const std::filesystem::path& file);
-// True when the kind shares a family with that side, or is of an unknown make-up where the side is "any".
+// True when the kind shares a family with that side ("any": every bath and waste), or its make-up is unknown and the
+// side says so. What is inert (wax, water-based lacquer) is neither bath nor waste and stands on no side.
 [[nodiscard]] bool on_side(const FinishKind& kind, const std::vector<std::string>& side);
 // Pairs that these two make, either way round, the stops first. An unknown product counts as its kind does: as acid.
 [[nodiscard]] std::vector<IncompatiblePair> pairs_between(const std::vector<IncompatiblePair>& pairs,
