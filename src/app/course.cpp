@@ -52,6 +52,10 @@ std::vector<science::Reading> for_curve(const std::vector<CourseReading>& readin
     return plain;
 }
 
+science::Surroundings surroundings_of(const BathHistory& history) {
+    return {.room_c = history.room_c, .room_sd_c = history.room_known ? kKnownRoomSd_c : kAssumedRoomSd_c, .vessel = history.cooling};
+}
+
 // Amount in the lot's unit per litre that counts as usual for this lot: C0.
 std::optional<double> usual_make_up(store::Log& log, const Lot& lot) {
     if (lot.usual_per_litre) {
@@ -157,24 +161,46 @@ double agitation_factor(Agitation agitation) {
     return 1.0;
 }
 
-namespace {
-
-science::Surroundings around_of(store::Log& log, const BathHistory& history, const science::VesselConstant* cooling) {
-    return {.room_c = history.room_c,
-            .room_sd_c = history.room_known ? kKnownRoomSd_c : kAssumedRoomSd_c,
-            .vessel = cooling != nullptr ? *cooling : vessel_constant(log, history.vessel, history.bath.id)};
-}
-
-}  // namespace
-
-bool suppose_temperature(store::Log& log, BathHistory& history, double t_s, double temp_c) {
+bool suppose_temperature(BathHistory& history, double t_s, double temp_c) {
     const std::array<science::Reading, 1> one{{{.t_s = t_s, .temp_c = temp_c}}};
-    const auto curve = science::temp_curve(one, around_of(log, history, nullptr));
+    const auto curve = science::temp_curve(one, surroundings_of(history));
     if (curve) {
         history.course.temp = *curve;
         history.temp_known = true;
     }
     return curve.has_value();
+}
+
+std::optional<science::TempCurve> curve_with(const BathHistory& history, const std::vector<CourseReading>& more) {
+    std::vector<CourseReading> all = history.readings;
+    all.insert(all.end(), more.begin(), more.end());
+    auto curve = science::temp_curve(for_curve(all), surroundings_of(history));
+    if (!curve) {
+        return std::nullopt;
+    }
+    return std::move(curve).value();
+}
+
+science::BathCourse course_known_by(const BathHistory& history, double t_s) {
+    science::BathCourse course = history.course;
+    std::vector<CourseReading> known;
+    for (const CourseReading& reading : history.readings) {
+        // The first temperature stays: without any there was no plan at all.
+        if (known.empty() || reading.t_s <= t_s) {
+            known.push_back(reading);
+        }
+    }
+    if (known.size() < history.readings.size()) {
+        if (const auto curve = science::temp_curve(for_curve(known), surroundings_of(history))) {
+            course.temp = *curve;
+        }
+    }
+    // Water lost since the last mark is known only by the next one: without it the strength stands.
+    std::erase_if(course.strength, [&](const science::StrengthStep& step) { return step.t_s > t_s; });
+    if (!course.strength.empty() && course.strength.size() < history.course.strength.size()) {
+        course.strength.back().drift_per_h = 0.0;
+    }
+    return course;
 }
 
 std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id, const science::VesselConstant* cooling) {
@@ -197,7 +223,8 @@ std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id
     }
 
     history.readings = readings_of(log, *bath);
-    const auto curve = science::temp_curve(for_curve(history.readings), around_of(log, history, cooling));
+    history.cooling = cooling != nullptr ? *cooling : vessel_constant(log, history.vessel, bath->id);
+    const auto curve = science::temp_curve(for_curve(history.readings), surroundings_of(history));
     history.temp_known = curve.has_value();
     if (curve) {
         history.course.temp = *curve;

@@ -31,6 +31,7 @@ struct BathHistory {
     std::optional<Vessel> vessel;
     science::BathCourse course;               // agitation of the bath; log_speed 0: lots and baths are the learner's
     std::vector<CourseReading> readings;      // in time
+    science::VesselConstant cooling;          // that the curve began from
     double room_c = 20.0;
     bool room_known = false;
     bool temp_known = false;                  // at least one temperature is written down
@@ -51,7 +52,11 @@ struct BathHistory {
 
 // The bath as if it were read at temp_c at t_s and left alone from there: the curve before and after is of that reading
 // alone. False, and nothing is changed, when water is never at that temperature.
-[[nodiscard]] bool suppose_temperature(store::Log& log, BathHistory& history, double t_s, double temp_c);
+[[nodiscard]] bool suppose_temperature(BathHistory& history, double t_s, double temp_c);
+// The bath's temperature with further readings on top of its own (a reheat that is planned). nullopt without any reading.
+[[nodiscard]] std::optional<science::TempCurve> curve_with(const BathHistory& history, const std::vector<CourseReading>& more);
+// The course as it could be foretold at t_s since make-up: later readings, top-ups and level marks left out.
+[[nodiscard]] science::BathCourse course_known_by(const BathHistory& history, double t_s);
 
 // The vessel's cooling constant as typed, else from readings of its other baths (at most the last 20), else the prior.
 [[nodiscard]] science::VesselConstant vessel_constant(store::Log& log, const std::optional<Vessel>& vessel,

@@ -30,6 +30,7 @@ struct RecordRef {
     double seconds = 0.0;     // real, all dips
     double in_s = 0.0, out_s = 0.0;  // last dip, since make-up
     bool strip = false;
+    Stamp judged_at;
 };
 
 // One kind of a logged circumstance, against the commonest kind, which has no level of its own.

@@ -223,7 +223,7 @@ private:
 
     void add_subject(const Judgement& judgement, const Tone& tone) {
         science::ToneSubject subject{.scale = learned_.scale_index.at(tone.scale_id.text)};
-        RecordRef ref{.what = name_of_subject(judgement), .scale = tone.scale_id.text, .tone = tone.position, .strip = judgement.strip_id.has_value()};
+        RecordRef ref{.what = name_of_subject(judgement), .scale = tone.scale_id.text, .tone = tone.position, .strip = judgement.strip_id.has_value(), .judged_at = judgement.at};
         bool watched = false;
         for (const Dip& dip : dips_before(judgement, tone.scale_id.text)) {
             const auto bath = learned_.bath_index.find(dip.bath_id.text);

@@ -2,10 +2,12 @@
 
 #include "app/alone.hpp"
 #include "app/learned.hpp"
+#include "app/plan_course.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/promise_record.hpp"
 #include "science/tone_plan.hpp"
 #include "store/bath_store.hpp"
 #include "store/record.hpp"
@@ -76,7 +78,7 @@ private:
             return false;
         }
         const double drop_s = std::max(0.0, history_->t_of(request_.drop_at.value_or(studio_.now())));
-        if (request_.temp_c && !suppose_temperature(studio_.log(), *history_, drop_s, *request_.temp_c)) {
+        if (request_.temp_c && !suppose_temperature(*history_, drop_s, *request_.temp_c)) {
             plan_.refusal = no_plan("plan.not_water", fmt::format("no bath is at {} °C.", fixed_text(*request_.temp_c, 1)),
                                     "Type a temperature that water has, or leave it out for the bath as it is.");
             return false;
@@ -94,24 +96,12 @@ private:
             return false;
         }
         history_->course.agitation = 1.0;
+        query_ = query_for(learned_, *history_, request_.agitation, request_.drop_at.value_or(studio_.now()));
         query_.scale = scale->second;
         const bool last = static_cast<std::size_t>(tone_.position) == learned_.fit.layout.tones[query_.scale];
         begins_at_ = static_cast<double>(tone_.position - 1);
         query_.aim = begins_at_ + (request_.as_it_comes ? 0.0 : last ? kCeilingAim : 0.5);
         query_.course = &history_->course;
-        if (const auto bath = learned_.bath_index.find(request_.bath_id.text); bath != learned_.bath_index.end()) {
-            query_.bath = bath->second;
-        }
-        const std::string lot = history_->bath.lot_id ? history_->bath.lot_id->text : std::string();
-        if (const auto known = learned_.lot_index.find(lot); known != learned_.lot_index.end()) {
-            query_.lot = known->second;
-        }
-        query_.place = history_->vessel && history_->vessel->covered ? science::FadePlace::covered : science::FadePlace::open_hot;
-        const Agitation agitation = request_.agitation.value_or(history_->bath.agitation.value_or(Agitation::gentle));
-        query_.agitation = agitation == Agitation::still ? science::Agitation::still
-                           : agitation == Agitation::brisk ? science::Agitation::brisk
-                                                           : science::Agitation::gentle;
-        query_.start_s = drop_s;
         law_ = law_of(learned_);
         return true;
     }
@@ -129,12 +119,7 @@ private:
         return out ? *out : seconds;
     }
 
-    science::BathCourse speeded_course() const {
-        science::BathCourse course = history_->course;
-        course.log_speed = query_.bath ? bath_log_speed(learned_, request_.bath_id) : 0.0;
-        course.agitation = agitation_factor(request_.agitation.value_or(history_->bath.agitation.value_or(Agitation::gentle)));
-        return course;
-    }
+    science::BathCourse speeded_course() const { return app::speeded_course(learned_, request_, *history_); }
 
     std::optional<double> dose_of_time(double seconds) const {
         return science::dose_s(speeded_course(), law_, query_.start_s, query_.start_s + seconds);
@@ -158,23 +143,8 @@ private:
     // Where 80 in 100 such pieces land, as places on the scale: the tone's position and the share inside it.
     void landing(const science::TonePlan& found) {
         const std::vector<Tone> tones = tones_of(studio_, request_.scale_id);
-        const auto place = [&](double chance) {
-            // reached[j] falls with j; the place where it crosses `chance`, by straight lines between borders.
-            const std::vector<double>& reached = found.piece.reached;
-            double at = 0.0;
-            for (std::size_t j = 0; j < reached.size(); ++j) {
-                const double before = j == 0 ? 1.0 : reached[j - 1];
-                if (reached[j] >= chance) {
-                    at = static_cast<double>(j) + 1.0;
-                } else {
-                    at += before > reached[j] ? std::clamp((before - chance) / (before - reached[j]), 0.0, 0.999) : 0.0;
-                    break;
-                }
-            }
-            return std::min(at, static_cast<double>(reached.size()) + 0.999);
-        };
-        plan_.lands_from_place = place(0.9);
-        plan_.lands_to_place = place(0.1);
+        plan_.lands_from_place = science::place_of_chance(found.piece.reached, 0.9);
+        plan_.lands_to_place = science::place_of_chance(found.piece.reached, 0.1);
         const auto word = [&](double at) { return tones[std::min(static_cast<std::size_t>(at), tones.size() - 1)].word; };
         plan_.lands_from = word(plan_.lands_from_place);
         plan_.lands_to = word(plan_.lands_to_place);
@@ -328,6 +298,40 @@ std::vector<Bath> baths_to_plan(Studio& studio, std::size_t limit) {
     std::vector<Bath> baths = store::baths_in_use(studio.log(), limit);
     std::erase_if(baths, [&studio](const Bath& bath) { return !studio.finish_kind(bath.finish_kind).dose; });
     return baths;
+}
+
+science::BathCourse speeded_course(const Learned& learned, const PlanRequest& request, const BathHistory& history) {
+    science::BathCourse course = history.course;
+    course.log_speed = bath_log_speed(learned, request.bath_id);
+    course.agitation = agitation_factor(request.agitation.value_or(history.bath.agitation.value_or(Agitation::gentle)));
+    return course;
+}
+
+science::PlanQuery query_for(const Learned& learned, const BathHistory& history, const std::optional<Agitation>& agitation, const Stamp& drop_at) {
+    science::PlanQuery query;
+    if (const auto bath = learned.bath_index.find(history.bath.id.text); bath != learned.bath_index.end()) {
+        query.bath = bath->second;
+    }
+    if (const auto lot = learned.lot_index.find(history.bath.lot_id ? history.bath.lot_id->text : std::string()); lot != learned.lot_index.end()) {
+        query.lot = lot->second;
+    }
+    query.place = history.vessel && history.vessel->covered ? science::FadePlace::covered : science::FadePlace::open_hot;
+    const Agitation moved = agitation.value_or(history.bath.agitation.value_or(Agitation::gentle));
+    query.agitation = moved == Agitation::still   ? science::Agitation::still
+                      : moved == Agitation::brisk ? science::Agitation::brisk
+                                                  : science::Agitation::gentle;
+    query.start_s = std::max(0.0, history.t_of(drop_at));
+    return query;
+}
+
+std::optional<PlanCourse> plan_course(Studio& studio, const Learned& learned, const PlanRequest& request) {
+    auto history = bath_history(studio.log(), request.bath_id);
+    if (!history || !history->temp_known) {
+        return std::nullopt;
+    }
+    PlanCourse found{.history = std::move(*history), .course = {}, .law = law_of(learned)};
+    found.course = speeded_course(learned, request, found.history);
+    return found;
 }
 
 Plan plan(Studio& studio, const Learned& learned, const PlanRequest& request) { return Planner(studio, learned, request).make(); }

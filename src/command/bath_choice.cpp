@@ -3,7 +3,45 @@
 #include "app/resolve.hpp"
 #include "app/views/baths_view.hpp"
 
+#include <fmt/format.h>
+
 namespace tonebath::command {
+
+namespace {
+
+Refusal no_aim(std::string field, std::string message) {
+    return {.code = "plan.no_aim",
+            .field = std::move(field),
+            .value = {},
+            .message = std::move(message),
+            .remedy =
+                "Name a tone and its metal (--tone blue --metal sterling), or a target (--target \"Limpet lid blue\").",
+            .answers = {}};
+}
+
+}  // namespace
+
+Result<Tone> aim_of(app::Studio& studio, const AimAsked& asked) {
+    if (!asked.target.empty()) {
+        const auto target = app::resolve<Target>(studio, "Target tone", asked.target);
+        return target ? app::resolve<Tone>(studio, "Target tone", target->tone_id.text) : Result<Tone>(target.error());
+    }
+    if (asked.tone.empty()) {
+        return no_aim("Tone", "no tone to aim at is given.");
+    }
+    if (asked.metal.empty()) {
+        return app::resolve<Tone>(studio, "Tone", asked.tone);
+    }
+    const auto metal = app::resolve<Metal>(studio, "Metal", asked.metal);
+    if (!metal) {
+        return metal.error();
+    }
+    const auto scale = app::scale_for(studio, metal->id, asked.surface);
+    if (!scale) {
+        return no_aim("Metal", fmt::format("{} has no tone scale yet.", metal->name));
+    }
+    return app::tone_on(studio, *scale, "Tone", asked.tone);
+}
 
 Result<Bath> bath_or_newest(app::Studio& studio, const std::string& typed) {
     if (!typed.empty()) {

@@ -66,6 +66,8 @@ int run(int argc, char** argv) {
     std::function<Exit()> chosen;
     add_today_command(parser, session, chosen);
     add_plan_command(parser, session, chosen);
+    add_planning_commands(parser, session, chosen);
+    add_piece_commands(parser, session, chosen);
     add_spread_command(parser, session, chosen);
     add_repeat_command(parser, session, chosen);
     add_story_command(parser, session, chosen);

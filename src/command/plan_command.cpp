@@ -1,6 +1,5 @@
 #include "app/plan.hpp"
 
-#include "app/resolve.hpp"
 #include "base/quantity_text.hpp"
 #include "command/bath_choice.hpp"
 #include "command/json_text.hpp"
@@ -23,45 +22,13 @@ struct Asked {
     bool as_it_comes = false;
 };
 
-Refusal no_aim(std::string field, std::string message) {
-    return {.code = "plan.no_aim",
-            .field = std::move(field),
-            .value = {},
-            .message = std::move(message),
-            .remedy =
-                "Name a tone and its metal (--tone blue --metal sterling), or a target (--target \"Limpet lid blue\").",
-            .answers = {}};
-}
-
-Result<Tone> aim_of(app::Studio& studio, const Asked& asked) {
-    if (!asked.target.empty()) {
-        const auto target = app::resolve<Target>(studio, "Target tone", asked.target);
-        return target ? app::resolve<Tone>(studio, "Target tone", target->tone_id.text) : Result<Tone>(target.error());
-    }
-    if (asked.tone.empty()) {
-        return no_aim("Tone", "no tone to aim at is given.");
-    }
-    if (asked.metal.empty()) {
-        return app::resolve<Tone>(studio, "Tone", asked.tone);
-    }
-    const auto metal = app::resolve<Metal>(studio, "Metal", asked.metal);
-    if (!metal) {
-        return metal.error();
-    }
-    const auto scale = app::scale_for(studio, metal->id, asked.surface);
-    if (!scale) {
-        return no_aim("Metal", fmt::format("{} has no tone scale yet.", metal->name));
-    }
-    return app::tone_on(studio, *scale, "Tone", asked.tone);
-}
-
 Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std::string& bath_number,
                                     std::string& tone_word) {
     const auto bath = bath_or_newest(studio, asked.bath);
     if (!bath) {
         return bath.error();
     }
-    const auto tone = aim_of(studio, asked);
+    const auto tone = aim_of(studio, {.tone = asked.tone, .metal = asked.metal, .surface = asked.surface, .target = asked.target});
     if (!tone) {
         return tone.error();
     }

@@ -17,6 +17,10 @@ void add_find_command(CLI::App& parser, const Session& session, std::function<Ex
 void add_undo_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_today_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_plan_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// plan-batch, plan-bath, grade.
+void add_planning_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// matched, two-metals, rescue.
+void add_piece_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_spread_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_repeat_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_story_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);

@@ -9,6 +9,7 @@ target_sources(tonebath_science PRIVATE
   ${CMAKE_CURRENT_LIST_DIR}/mixed_regression.cpp
   ${CMAKE_CURRENT_LIST_DIR}/mixed_setup.cpp
   ${CMAKE_CURRENT_LIST_DIR}/noise_site.cpp
+  ${CMAKE_CURRENT_LIST_DIR}/promise_record.cpp
   ${CMAKE_CURRENT_LIST_DIR}/quadrature.cpp
   ${CMAKE_CURRENT_LIST_DIR}/shift_search.cpp
   ${CMAKE_CURRENT_LIST_DIR}/tone_account.cpp

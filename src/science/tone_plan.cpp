@@ -27,6 +27,15 @@ std::optional<double> time_of_chance(const PlanForms& forms, double aim, bool pi
     return std::sqrt(low * high);
 }
 
+// Chance of having reached each tone.
+std::vector<double> chances_of(const PlanForms& forms, const LinearDose& dose, std::size_t tones) {
+    std::vector<double> out;
+    for (std::size_t j = 0; j < tones; ++j) {
+        out.push_back(forms.chance(dose, static_cast<double>(j), true));
+    }
+    return out;
+}
+
 }  // namespace
 
 double TimeRange::half_width() const { return std::max(high_s / middle_s - 1.0, 1.0 - low_s / middle_s); }
@@ -74,12 +83,16 @@ std::vector<double> chances_at(const ToneFit& fit, const PlanQuery& query, doubl
     if (forms.refusal() || !(seconds > 0.0) || !std::isfinite(seconds)) {
         return {};
     }
-    const LinearDose dose = forms.dose_at(seconds);
-    std::vector<double> out;
-    for (std::size_t j = 0; j < fit.layout.tones[query.scale]; ++j) {
-        out.push_back(forms.chance(dose, static_cast<double>(j), true));
+    return chances_of(forms, forms.dose_at(seconds), fit.layout.tones[query.scale]);
+}
+
+std::vector<double> chances_after(const ToneFit& fit, const PlanQuery& query, std::span<const DosePiece> dips) {
+    const PlanForms forms(fit, query);
+    const auto dose = linear_dose(dips, fit.centre, fit.fade);
+    if (forms.refusal() || !dose) {
+        return {};
     }
-    return out;
+    return chances_of(forms, *dose, fit.layout.tones[query.scale]);
 }
 
 }  // namespace tonebath::science

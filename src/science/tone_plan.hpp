@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace tonebath::science {
@@ -85,6 +86,9 @@ enum class PlanWhy {
 
 // Chance that a piece pulled `seconds` after start_s has reached each tone. Empty on bad input.
 [[nodiscard]] std::vector<double> chances_at(const ToneFit& fit, const PlanQuery& query, double seconds);
+
+// The same after several dips, each in its course; query tells bath, lot and factors, and a course for what was tried.
+[[nodiscard]] std::vector<double> chances_after(const ToneFit& fit, const PlanQuery& query, std::span<const DosePiece> dips);
 
 // One more strip in this bath, before the piece: what it would do to the range.
 struct StripOffer {

@@ -1,5 +1,7 @@
 #include "science/lanes.hpp"
 
+#include "science/lane_rounds.hpp"
+
 #include <rapidcheck.h>
 #include <catch2/catch.hpp>
 
@@ -116,4 +118,80 @@ TEST_CASE("lanes that cannot be planned say so") {
     const RateLaw dying{.fade = FadeKind::zero_order, .fade_per_h = 60.0};  // spent in a minute
     CHECK(plan_lanes(falling(), dying, 0.0, 15.0, std::vector<double>(9, 20.0)).why().why == NeverWhy::bath_spent);
     CHECK_FALSE(suggest_lanes(falling(), dying, 0.0, 15.0, std::vector<double>(9, 20.0)));
+}
+
+namespace {
+
+// The bowl of row A5, brought back to 55 °C at a moment.
+BathCourse hot_again(const BathCourse&, double at_s) {
+    const std::vector<Reading> readings{{.t_s = 0.0, .temp_c = 55.0}, {.t_s = at_s, .temp_c = 55.0, .jump = true}};
+    const Surroundings around{.room_c = 20.0, .vessel = {.k_per_min = 0.035, .log_sd = 1e-3}};
+    return {.temp = temp_curve(readings, around).value()};
+}
+
+}  // namespace
+
+TEST_CASE("a batch that keeps within practical times is one round, and equals the plain plan") {
+    const double dose = convert_dose(45.0, 55.0, kLaw).value();
+    const std::vector<double> doses(12, dose);
+    const auto rounds = plan_rounds(falling(), kLaw, {}, doses, hot_again).value();
+    REQUIRE(rounds.size() == 1);
+    CHECK_FALSE(rounds[0].reheated_at_s);
+    CHECK_FALSE(rounds[0].too_long);
+    CHECK(rounds[0].collisions.empty());
+    const auto plain = plan_lanes(falling(), kLaw, 0.0, rounds[0].lanes.interval_s, doses).value();
+    for (std::size_t i = 0; i < plain.size(); ++i) {
+        CHECK(rounds[0].lanes.lanes[i].out_s == plain[i].out_s);
+    }
+}
+
+TEST_CASE("later pieces that would hang too long get a reheat before them") {
+    const double dose = convert_dose(45.0, 55.0, kLaw).value();
+    const std::vector<double> doses(30, dose);
+    const RoundRule rule{.interval_s = 20.0, .longest_s = 55.0, .pause_s = 300.0};
+    // Without a reheat the last ones hang far longer than 55 s.
+    const auto alone = plan_rounds(falling(), kLaw, rule, doses).value();
+    REQUIRE(alone.size() == 1);
+    CHECK(alone[0].too_long);
+    const Lane& last = alone[0].lanes.lanes.back();
+    CHECK(last.out_s - last.drop_s > 65.0);
+
+    const auto rounds = plan_rounds(falling(), kLaw, rule, doses, hot_again).value();
+    REQUIRE(rounds.size() > 1);
+    std::vector<int> seen(doses.size(), 0);
+    double out_before_s = 0.0;
+    for (std::size_t r = 0; r < rounds.size(); ++r) {
+        const LaneRound& round = rounds[r];
+        CHECK(round.reheated_at_s.has_value() == (r > 0));
+        CHECK_FALSE(round.too_long);
+        CHECK(round.collisions.empty());
+        const BathCourse course = r == 0 ? falling() : hot_again(falling(), *round.reheated_at_s);
+        for (const Lane& lane : round.lanes.lanes) {
+            ++seen[lane.piece];
+            CHECK(lane.out_s - lane.drop_s <= rule.longest_s);
+            CHECK_THAT(dose_s(course, kLaw, lane.drop_s, lane.out_s).value(), WithinRel(dose, 1e-6));
+            if (r > 0) {
+                CHECK(lane.drop_s >= out_before_s + rule.pause_s);
+            }
+        }
+        for (const Lane& lane : round.lanes.lanes) {
+            out_before_s = std::max(out_before_s, lane.out_s);
+        }
+        // Hot again, the first of each round takes what the very first took: 46.4 s (within the curve's own fit).
+        CHECK_THAT(round.lanes.lanes.front().out_s - round.lanes.lanes.front().drop_s, WithinAbs(46.4, 0.1));
+    }
+    for (const int count : seen) {
+        CHECK(count == 1);
+    }
+}
+
+TEST_CASE("a reheat that would not help is not suggested") {
+    // 200 s at 55 °C: no reheat to 55 °C brings it under 90 s.
+    const std::vector<double> doses(3, convert_dose(200.0, 55.0, kLaw).value());
+    const auto rounds = plan_rounds(falling(), kLaw, {}, doses, hot_again).value();
+    REQUIRE(rounds.size() == 1);
+    CHECK(rounds[0].too_long);
+    CHECK_FALSE(rounds[0].reheated_at_s);
+    CHECK_FALSE(plan_rounds(falling(), kLaw, {.interval_s = 0.0}, doses));
+    CHECK_FALSE(plan_rounds(falling(), kLaw, {}, std::vector<double>{}));
 }

@@ -3,7 +3,9 @@
 #include "app/learning.hpp"
 #include "app/studio.hpp"
 #include "app/views/pieces_view.hpp"
+#include "app/views/planning_view.hpp"
 #include "base/text.hpp"
+#include "window/panels/planning_block.hpp"
 #include "window/panels/scales.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/table.hpp"
@@ -28,6 +30,7 @@ public:
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
+        learned_ = learned;
         if (learned) {
             law_ = app::law_of(*learned);
         }
@@ -107,6 +110,11 @@ private:
 
     void read_story() {
         story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
+        if (!story_ || show_ == "story") {
+            planning_ = {};
+        } else {
+            planning_ = show_ == "rescue" ? app::rescue_view(*studio_, story_->piece.id) : app::matched_view(*studio_, learned_, story_->piece.id);
+        }
     }
 
     void draw_empty(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes) {
@@ -193,6 +201,18 @@ private:
         ui.paint().text(Type::label, ui.colour(Role::text), {x, head.y0 + ui.em(2.25F)},
                         ui.paint().ellipsis(Type::label, head.x1 - x, story.line));
 
+        if (choice_segmented(ui, "show", right.cut_top(ui.em(2.625F)), "Of this piece",
+                             {{.id = "story", .label = "Story"}, {.id = "matched", .label = "What would have matched"}, {.id = "rescue", .label = "What can still be done"}},
+                             show_)) {
+            story_stale_ = true;
+            planning_scroll_ = {};
+        }
+        right.cut_top(ui.em(0.5F));
+        if (show_ != "story") {
+            planning_block(ui, right, "planning", planning_, planning_scroll_);
+            return;
+        }
+
         Rect card = right.cut_bottom(ui.em(story.spread_words.empty() ? 0.0F : 7.0F));
         const DrawnScale* scale = scales_.drawn(story.scale);
         Rect strip_place = right.cut_bottom(ui.em(scale != nullptr ? 8.5F : 0.0F));
@@ -243,6 +263,10 @@ private:
     science::RateLaw law_;
     app::PieceList list_;
     std::optional<app::PieceStory> story_;
+    std::shared_ptr<const app::Learned> learned_;
+    app::PlanningView planning_;
+    std::string show_ = "story";
+    ScrollState planning_scroll_;
     Scales scales_;
     FieldState find_;
     TableState table_;

@@ -1,9 +1,11 @@
 #include "window/panels/tones_panel.hpp"
 
 #include "app/studio.hpp"
+#include "app/views/planning_view.hpp"
 #include "app/views/tones_view.hpp"
 #include "base/text.hpp"
 #include "window/panels/plan_card.hpp"
+#include "window/panels/planning_block.hpp"
 #include "window/panels/scales.hpp"
 #include "window/panels/tone_axis.hpp"
 #include "window/widgets/blocks.hpp"
@@ -15,6 +17,8 @@
 namespace tonebath::window {
 
 namespace {
+
+constexpr std::size_t kBatchShown = 12;  // a rack; other numbers by command
 
 class TonesPage final : public Page {
 public:
@@ -30,12 +34,16 @@ public:
         studio_ = &studio;
         learned_ = learned;
         read_view();
+        read_planning();
     }
 
     void catch_up() override {
         const bool cooled = !view_.bath.empty() && studio_ != nullptr && seconds_between(read_at_, studio_->now()) > 10.0;
         if (stale_ || cooled) {
             read_view();
+        }
+        if (stale_) {
+            read_planning();
         }
         stale_ = false;
     }
@@ -79,8 +87,19 @@ public:
             ask_.scale = view_.scale;
             stale_ = true;
         }
-        page.cut_top(ui.em(1.0F));
-        draw_curves(ui, page);
+        page.cut_top(ui.em(0.5F));
+        const std::string before = show_;
+        if (choice_segmented(ui, "show", page.cut_top(ui.em(2.625F)), "Below the strip",
+                             {{.id = "curves", .label = "Curves"}, {.id = "batch", .label = "A batch"}, {.id = "next", .label = "The next bath"}}, show_)) {
+            stale_ = stale_ || show_ != before;
+            planning_scroll_ = {};
+        }
+        page.cut_top(ui.em(0.5F));
+        if (show_ == "curves") {
+            draw_curves(ui, page);
+        } else {
+            planning_block(ui, page, "planning", planning_, planning_scroll_);
+        }
         draw_plan(ui, right, *scale, glance, wishes);
     }
 
@@ -116,6 +135,18 @@ private:
         view_ = app::tones_view(*studio_, learned_, ask_);
         scales_.read(view_.scales);
         read_at_ = studio_->now();
+    }
+
+    // Only what is shown: the next bath's table takes a tenth of a second.
+    void read_planning() {
+        const app::ScaleView* scale = scales_.view(view_.scale);
+        if (show_ == "curves" || scale == nullptr || view_.aim < 0 || static_cast<std::size_t>(view_.aim) >= scale->tones.size()) {
+            planning_ = {};
+            return;
+        }
+        const Id<Tone> tone = scale->tones[static_cast<std::size_t>(view_.aim)].id;
+        planning_ = show_ == "batch" ? app::batch_view(*studio_, learned_, scale->id, tone, kBatchShown)
+                                     : app::next_bath_view(*studio_, learned_, scale->id, tone);
     }
 
     void draw_choices(Ui& ui, const Rect& place) {
@@ -235,6 +266,9 @@ private:
     app::Studio* studio_ = nullptr;
     std::shared_ptr<const app::Learned> learned_;
     app::TonesView view_;
+    app::PlanningView planning_;
+    std::string show_ = "curves";
+    ScrollState planning_scroll_;
     app::TonesAsk ask_;
     Stamp read_at_;
     bool stale_ = false;

@@ -1,0 +1,1 @@
+target_sources(tonebath_app PRIVATE batch_plan.cpp grade.cpp heat_choice.cpp matched.cpp rescue.cpp stone_notes.cpp two_metals.cpp views/planning_view.cpp)

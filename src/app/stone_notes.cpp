@@ -1,0 +1,106 @@
+#include "app/stone_notes.hpp"
+
+#include "app/data_files.hpp"
+#include "base/files.hpp"
+#include "base/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+namespace tonebath::app {
+
+namespace {
+
+constexpr std::array<std::string_view, 12> kColumns{"stone_type", "family", "mohs", "porous", "heat", "acids", "alkalis_sulfides", "solvents",
+                                                    "ultrasonic", "tumbling", "backing_note", "source"};
+
+bool has_word(const std::string& text, const std::string& word) {
+    const std::string among = " " + text + " ";
+    return among.find(" " + word + " ") != std::string::npos;
+}
+
+std::string plain_words(std::string_view text) {
+    std::string plain = folded(text);
+    std::replace_if(plain.begin(), plain.end(), [](char c) { return c == ',' || c == '(' || c == ')' || c == '-' || c == '/'; }, ' ');
+    return plain;
+}
+
+}  // namespace
+
+Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& file) {
+    const auto wrong = [&file](int line, std::string words) {
+        return Refusal{.code = "data.bad_file", .field = fmt::format("{}:{}", file.filename().string(), line), .value = {}, .message = std::move(words),
+                       .remedy = fmt::format("Put back the {} that came with the program.", file.filename().string()), .answers = {}};
+    };
+    std::string text;
+    try {
+        text = read_file(file);
+    } catch (const FileError& problem) {
+        return wrong(0, problem.what());
+    }
+    std::vector<StoneNote> notes;
+    bool headed = false;
+    for (const CsvRecord& record : csv_records(text)) {
+        if (record.cells.size() != kColumns.size()) {
+            return wrong(record.line, fmt::format("{} cells where {} belong.", record.cells.size(), kColumns.size()));
+        }
+        if (!headed) {
+            if (!std::equal(kColumns.begin(), kColumns.end(), record.cells.begin())) {
+                return wrong(record.line, "the columns are not the ones known here.");
+            }
+            headed = true;
+            continue;
+        }
+        StoneNote note{.kind = record.cells[0], .against = {}, .backing_note = record.cells[10], .source = record.cells[11]};
+        for (std::size_t i = 4; i < 10; ++i) {
+            const std::string& word = record.cells[i];
+            if (word != "avoid" && word != "caution" && word != "unknown" && !word.starts_with("usually withstands")) {
+                return wrong(record.line, fmt::format("\"{}\" is no word for {}.", word, kColumns[i]));
+            }
+            note.against[std::string(kColumns[i])] = word;
+        }
+        notes.push_back(std::move(note));
+    }
+    return notes;
+}
+
+std::optional<StoneNote> note_for(const std::vector<StoneNote>& notes, const Stone& stone) {
+    const auto starting = [&notes](std::string_view start) -> std::optional<StoneNote> {
+        for (const StoneNote& note : notes) {
+            if (note.kind.starts_with(start)) {
+                return note;
+            }
+        }
+        return std::nullopt;
+    };
+    if (stone.backing == Backing::foil || stone.backing == Backing::vacuum_metal) {
+        return starting("lead-glass crystal, foil");
+    }
+    const std::string kind = plain_words(stone.kind);
+    if (has_word(kind, "foil") || has_word(kind, "foiled")) {
+        return starting("lead-glass crystal, foil");
+    }
+    if (stone.backing == Backing::doublet) {
+        return starting(has_word(kind, "opal") ? "opal doublet" : "glued-in");
+    }
+    // The kind whose own words all stand in what was typed, or the other way round; the one with most words wins.
+    std::optional<StoneNote> best;
+    std::size_t most = 0;
+    for (const StoneNote& note : notes) {
+        const std::vector<std::string> own = split(plain_words(note.kind), ' ');
+        std::size_t shared = 0;
+        for (const std::string& word : own) {
+            shared += word.size() > 2 && has_word(kind, word) ? 1 : 0;
+        }
+        const bool first_named = !own.empty() && has_word(kind, own.front());
+        if (first_named && shared > most) {
+            best = note;
+            most = shared;
+        }
+    }
+    return best;
+}
+
+}  // namespace tonebath::app

@@ -1,0 +1,37 @@
+// Plans beyond one dip as a page shows them: words, and a table of words below them.
+#pragma once
+
+#include "app/learning.hpp"
+#include "model/piece.hpp"
+#include "model/tone.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+struct PlanningRow {
+    std::string id;
+    std::vector<std::string> cells;    // as many as heads
+    bool strong = false;               // the one recommended, or as it really was
+};
+
+struct PlanningView {
+    std::string head;
+    std::string note;                  // beside the head
+    std::vector<std::string> words;    // above the table; or why there is none
+    std::vector<std::string> columns;
+    std::vector<PlanningRow> rows;
+};
+
+// A batch of so many pieces to one tone, in the newest bath in use, from now.
+[[nodiscard]] PlanningView batch_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<ToneScale>& scale, const Id<Tone>& tone,
+                                      std::size_t pieces);
+// Heat and make-up of the next bath like the newest in use.
+[[nodiscard]] PlanningView next_bath_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<ToneScale>& scale, const Id<Tone>& tone);
+[[nodiscard]] PlanningView matched_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<Piece>& piece);
+[[nodiscard]] PlanningView rescue_view(Studio& studio, const Id<Piece>& piece);
+
+}  // namespace tonebath::app
