@@ -78,7 +78,11 @@ Result<Subject> dipped_subject(Studio& studio, const std::string& typed) {
 }
 
 Result<Matched> what_would_have_matched(Studio& studio, const Learned& learned, const Subject& subject) {
-    const std::vector<Judgement> judgements = judgements_of(studio, subject);
+    std::vector<Judgement> judgements = judgements_of(studio, subject);
+    if (subject.piece && judgements.empty()) {
+        // A piece judged part by part: the part judged last speaks.
+        judgements = store::list<Judgement>(studio.log(), "WHERE part_id IN (SELECT id FROM part WHERE piece_id = ?1) ORDER BY at_utc_ms, id", {subject.piece->text});
+    }
     const Judgement* judged = nullptr;
     for (const Judgement& one : judgements) {
         if (one.tone_id && one.moment == Moment::before_relief && (judged == nullptr || judged->at <= one.at)) {

@@ -92,7 +92,7 @@ std::optional<StoneNote> note_for(const std::vector<StoneNote>& notes, const Sto
         const std::vector<std::string> own = split(plain_words(note.kind), ' ');
         std::size_t shared = 0;
         for (const std::string& word : own) {
-            shared += word.size() > 2 && has_word(kind, word) ? 1 : 0;
+            shared += word.size() > 2 && has_word(kind, word) ? 1U : 0U;
         }
         const bool first_named = !own.empty() && has_word(kind, own.front());
         if (first_named && shared > most) {

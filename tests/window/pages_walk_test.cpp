@@ -157,3 +157,29 @@ TEST_CASE("the first page fits a low window: its buttons stand above the foot") 
     }
     check_findings(walk, "first page, low");
 }
+
+TEST_CASE("plans beyond one dip stand below the strip, and what a piece allows beside its story") {
+    Walk walk(true);
+    walk.press(Key::d4);
+    walk.driver().click("show/batch");
+    walk.settle();
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("A batch from now"));
+    CHECK(walk.driver().shows("In the bath"));
+    check_findings(walk, "batch");
+    walk.driver().click("show/next");
+    walk.settle();
+    CHECK(walk.driver().shows("Heat and make-up of the next bath"));
+    CHECK(walk.driver().shows("Lands on it"));
+    check_findings(walk, "next bath");
+    walk.press(Key::d5);
+    walk.driver().click("show/rescue");
+    walk.settle();
+    CHECK(walk.driver().shows("What can still be done"));
+    CHECK(walk.driver().shows("leave it darker"));
+    check_findings(walk, "rescue");
+    walk.driver().click("show/matched");
+    walk.settle();
+    CHECK(walk.driver().shows("What would have matched"));
+    check_findings(walk, "matched");
+}
