@@ -108,7 +108,7 @@ const std::array<Known, 17>& known_figures() {
          "0.15 in log thickness at exponent 0.75; learned from there", read_log<kTone, &TonePriors::bath_sd>, write_log<kTone, &TonePriors::bath_sd>},
         {"piece", "pieces of a bath differ by, log dose", "", Shape::factor, 0.005, 2.0, "guess",
          "0.12 in log thickness at exponent 0.75; learned from there", read_log<kTone, &TonePriors::piece_sd>, write_log<kTone, &TonePriors::piece_sd>},
-        {"watched", "own error of a watched strip, log time", "", Shape::fixed, 0.005, 1.0, "guess",
+        {"watched", "own scatter of a watched strip, log time", "", Shape::fixed, 0.005, 1.0, "guess",
          "judgement of the moment to pull: about 6 % of the time; fixed, not learned, because it cannot be told from the bath's offset with few strips",
          read_fixed<kTone, &TonePriors::watched_log_sd>, write_fixed<kTone, &TonePriors::watched_log_sd>},
         {"beyond", "extra doubt about the temperature effect outside what was tried", "kJ/mol", Shape::fixed, 0.0, 100.0, "guess", "ours",

@@ -46,8 +46,8 @@ TEST_CASE("Values that cannot be right are refused with code 1") {
     program.refuses({"dip", "enter", "--bath", "46", "--strip", "1", "--dropped", "10 min ago", "--out", "11 min ago"});
     program.refuses({"plan", "--bath", "46", "--tone", "mauve", "--metal", "sterling"});
     program.refuses({"plan", "--bath", "46"});
-    for (const char* temp : {"150", "hot", "nan", "-40"}) {
-        program.refuses({"plan", "--bath", "46", "--tone", "blue", "--metal", "sterling", "--temp", temp});
+    for (const char* odd : {"150", "hot", "nan", "-40"}) {
+        program.refuses({"plan", "--bath", "46", "--tone", "blue", "--metal", "sterling", std::string("--temp=") + odd});
     }
     program.refuses({"plan", "--bath", "99", "--tone", "blue", "--metal", "sterling"});
     program.refuses({"plan", "--bath", "46", "--tone", "blue", "--metal", "sterling", "--at", "soon"});

@@ -56,4 +56,14 @@ std::vector<QuestionAnswer> question_answers(const Refusal& refusal) {
     return answers;
 }
 
+std::optional<PageName> page_of_noun(std::string_view noun) {
+    if (noun == "bath" || noun == "lot" || noun == "vessel") {
+        return PageName::baths;
+    }
+    if (noun == "tone" || noun == "tone_scale" || noun == "target" || noun == "strip" || noun == "metal") {
+        return PageName::tones;
+    }
+    return PageName::pieces;
+}
+
 }  // namespace tonebath::window

@@ -20,20 +20,6 @@
 
 namespace tonebath::window {
 
-namespace {
-
-std::optional<PageName> page_of_noun(std::string_view noun) {
-    if (noun == "bath" || noun == "lot" || noun == "vessel") {
-        return PageName::baths;
-    }
-    if (noun == "tone" || noun == "tone_scale" || noun == "target" || noun == "strip" || noun == "metal") {
-        return PageName::tones;
-    }
-    return PageName::pieces;
-}
-
-}  // namespace
-
 PagesWindow::PagesWindow(PagesSetup setup, const Clock& clock)
     : setup_(std::move(setup)), clock_(clock), choices_(setup_.choices), help_sheet_(setup_.places.manual) {
     pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page(), make_safety_page()};
