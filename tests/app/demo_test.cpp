@@ -222,6 +222,19 @@ TEST_CASE("the demo as a file", "[demo]") {
         REQUIRE(log);
         CHECK((*log)->setting("at_bench") == "someone");
     }
+    SECTION("is laid aside and made again when an older program made it") {
+        {
+            auto log = store::Log::open(first, store::OpenMode::read_write);
+            REQUIRE(log);
+            (*log)->set_setting("demo_edition", "1");
+            (*log)->set_setting("at_bench", "someone");
+        }
+        REQUIRE(app::prepare_demo(first, kData));
+        CHECK(read_file(first) == read_file(second));
+        auto log = store::Log::open(fs::path(first.string() + ".before"), store::OpenMode::read_only);
+        REQUIRE(log);
+        CHECK((*log)->setting("at_bench") == "someone");
+    }
     SECTION("is made where there is none") {
         REQUIRE(app::prepare_demo(folder.path / "third.tonebath", kData));
         CHECK(read_file(folder.path / "third.tonebath") == read_file(second));

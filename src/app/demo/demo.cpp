@@ -20,6 +20,9 @@ namespace tonebath::app {
 
 namespace {
 
+// Goes up with each change of what the invented studio holds.
+constexpr std::string_view kDemoEdition = "2";
+
 namespace fs = std::filesystem;
 
 struct DemoData {
@@ -170,6 +173,7 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     plan_sessions(book);
     write_agenda(book);
     log.set_setting("demo", "yes");
+    log.set_setting("demo_edition", kDemoEdition);
     log.set_setting("studio", "Saltmarsh Row (invented)");
     log.set_setting("as_of", iso_text(demo_as_of()));
     // One room of 6.0 × 3.2 × 2.4 m with a window fan, its flow seen with smoke.
@@ -233,7 +237,21 @@ Result<Done> prepare_demo(const fs::path& file, const fs::path& data) {
                        .remedy = "Open it with --log, or move it away.",
                        .answers = {}};
     }
-    return Done{};
+    if ((*opened)->setting("demo_edition").value_or("") == kDemoEdition) {
+        return Done{};
+    }
+    // An older edition lacks what this program shows: it is laid aside, not written over.
+    std::unique_ptr<store::Log> log = std::move(opened).value();
+    log.reset();
+    fs::path journal = file;
+    journal += "-wal";
+    if (fs::exists(journal, failed)) {
+        return Done{};  // another window has it open
+    }
+    fs::path aside = file;
+    aside += ".before";
+    fs::rename(file, aside, failed);
+    return failed ? Result<Done>(unwritable(file, failed.message())) : write_demo(file, data);
 }
 
 }  // namespace tonebath::app

@@ -32,7 +32,8 @@ struct DemoOptions {
 // one program are equal byte for byte. `data` as in DemoOptions.
 [[nodiscard]] Result<Done> write_demo(const std::filesystem::path& file, const std::filesystem::path& data = {});
 
-// write_demo where there is no such file yet; a demo that is there is left as the visitor left it.
+// write_demo where there is no such file yet; a demo that is there is left as the visitor left it, unless an older program
+// made it: then it is laid aside as FILE.before and a new one is written.
 // Refusals: "demo.not_a_demo" (the file is a log of another studio).
 [[nodiscard]] Result<Done> prepare_demo(const std::filesystem::path& file, const std::filesystem::path& data = {});
 
