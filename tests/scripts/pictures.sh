@@ -12,7 +12,7 @@ which=${2:-all}
 mkdir -p "$folder"
 export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data" XDG_STATE_HOME="$work/state" XDG_CACHE_HOME="$work/cache"
 export TONEBATH_DATA="$source" TZ=Europe/London LC_ALL=C.UTF-8
-start_display || exit 1
+start_display 2600x1700x24 || exit 1
 failed=0
 made=0
 
@@ -31,7 +31,7 @@ do_it() { "$TONEBATH" --log "$log" "$@" >"$work/said" 2>&1 || { cat "$work/said"
 sql() { sqlite3 "$log" "$1" >/dev/null; }
 # The last drop was SECONDS ago by the studio's own clock, and no boot clock is asked about it.
 dropped_ago() { sql "UPDATE dip SET dropped_utc_ms = $now_ms - $2 * 1000, dropped_boot_ms = NULL WHERE id = (SELECT id FROM dip WHERE lane = $1 ORDER BY made_utc_ms DESC LIMIT 1)"; }
-lifted_ago() { sql "UPDATE dip SET out_utc_ms = $now_ms - $2 * 1000, in_bath_s = $3, dropped_utc_ms = $now_ms - ($2 + $3) * 1000, dropped_boot_ms = NULL WHERE id = (SELECT id FROM dip WHERE lane = $1 ORDER BY made_utc_ms DESC LIMIT 1)"; }
+lifted_ago() { sql "UPDATE dip SET out_utc_ms = $now_ms - $2 * 1000, in_bath_s = $3, clock_gap = 0, dropped_utc_ms = $now_ms - ($2 + $3) * 1000, dropped_boot_ms = NULL WHERE id = (SELECT id FROM dip WHERE lane = $1 ORDER BY made_utc_ms DESC LIMIT 1)"; }
 three_ways() {
     picture "$1-slate" "$log" bench slate 1280x800 1
     picture "$1-chalk" "$log" bench chalk 1280x800 1
@@ -44,17 +44,15 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
 if [ "$which" != bench ]; then
-    for page in today baths tones pieces; do
-        log=$(studio "$page")
+    for page in today bench baths tones pieces safety; do
         for theme in slate chalk; do
-            picture "$page-demo-$theme" "$log" "$page" "$theme" 1280x800 1
-        done
-        picture "$page-demo-slate-2x" "$log" "$page" slate 1280x800 2
-    done
-    for page in today bench baths tones pieces; do
-        for theme in slate chalk; do
-            rm -f "$work/empty.tonebath"*
-            picture "$page-empty-$theme" "$work/empty.tonebath" "$page" "$theme" 1280x800 1
+            for kind in demo empty; do
+                log=$work/empty.tonebath
+                rm -f "$log"*
+                [ $kind = empty ] || log=$(studio "$page")
+                picture "$page-$kind-$theme" "$log" "$page" "$theme" 1280x800 1
+                picture "$page-$kind-$theme-2x" "$log" "$page" "$theme" 1280x800 2
+            done
         done
     done
 fi

@@ -319,7 +319,10 @@ StripTouch tone_strip(Ui& ui, const Rect& place, const StripView& view, StripSiz
         const float rim = ui.em(bench ? bracket.range_over : size == StripSize::plan ? 0.4375F : 0.375F);
         tone_bracket(ui, x0, x1, r.y0 - rim, r.y1 + rim, ui.em(bench ? 0.625F : 0.5F), bracket.range_stroke_px, copper);
         if (!view.may_land_words.empty() && size != StripSize::row) {
-            paint.text(Type::label, ui.colour(Role::text), {x1 + ui.em(0.125F), r.y0 - rim - ui.em(0.375F)},
+            // Beside its own bracket, and past the foot of the aim's where the two end together.
+            const float aim_x1 = view.aim ? run.x0 + run.w() * place_share(shown, view.aim->to) + ui.em(0.375F) : x1;
+            paint.text(Type::label, ui.colour(Role::text),
+                       {std::max(x1, std::abs(aim_x1 - x1) < ui.em(3.0F) ? aim_x1 : x1) + ui.em(0.125F), r.y0 - rim - ui.em(0.375F)},
                        view.may_land_words);
         }
     }
