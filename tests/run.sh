@@ -20,7 +20,7 @@ done
 started=$(date +%s)
 minutes() { echo "$(( ($(date +%s) - started) / 60 )) min $(( ($(date +%s) - started) % 60 )) s"; }
 
-sh "$root/third_party/install.sh" --test
+sh "$root/third_party/install.sh" "$([ "$long" = yes ] && echo --long || echo --test)"
 
 if command -v ccache >/dev/null 2>&1; then
     export CMAKE_CXX_COMPILER_LAUNCHER="${CMAKE_CXX_COMPILER_LAUNCHER-ccache}"
@@ -56,8 +56,8 @@ ctest --test-dir "$build" $leave_out -j 2 --timeout 600 --output-on-failure --no
 
 if [ "$long" = yes ] && [ -f "$root/tests/bench/CMakeLists.txt" ]; then
     cmake -S "$root" --preset bench
-    cmake --build "$root/build/bench" -j "$(nproc)" --target tonebath_bench
-    "$root/build/bench/tests/bench/tonebath_bench" || status=$?
+    cmake --build "$root/build/bench" -j "$(nproc)" --target learning_bench
+    "$root/build/bench/tests/bench/learning_bench" || status=$?
 fi
 
 echo "Done after $(minutes)."

@@ -1,9 +1,10 @@
 #!/bin/sh
 # Installs the Debian packages that the program needs and that are missing.
 #
-#   sh third_party/install.sh [--test] [--list]
+#   sh third_party/install.sh [--test | --long] [--list]
 #
 #   --test  what the tests need as well
+#   --long  and what their benchmarks need
 #   --list  print the package names and stop
 #
 # Nothing is installed, and apt-get is not called, when all is there.
@@ -14,8 +15,9 @@ groups='build run' list=no
 for argument; do
     case $argument in
         --test) groups='build run test' ;;
+        --long) groups='build run test long' ;;
         --list) list=yes ;;
-        *) echo "install.sh: unknown argument $argument (--test, --list)" >&2; exit 2 ;;
+        *) echo "install.sh: unknown argument $argument (--test, --long, --list)" >&2; exit 2 ;;
     esac
 done
 
