@@ -12,3 +12,4 @@ tonebath_test(app_bench
 # Figures for the record, no test.
 add_executable(app_measure bench_measure.cpp)
 target_link_libraries(app_measure PRIVATE tonebath_app tonebath_store tonebath_science tonebath_model tonebath_base tonebath_options tonebath_warnings)
+set_tests_properties(app_bench PROPERTIES COST 200)  # long: begun early
