@@ -1,5 +1,6 @@
 #include "app/data_files.hpp"
 
+#include "app/csv_file.hpp"
 #include "app/toml_reader.hpp"
 #include "base/text.hpp"
 
@@ -9,15 +10,6 @@
 namespace tonebath::app {
 
 namespace {
-
-Refusal bad_line(const std::filesystem::path& file, int line, std::string words) {
-    return Refusal{.code = "data.bad_file",
-                   .field = fmt::format("{}:{}", file.filename().string(), line),
-                   .value = {},
-                   .message = std::move(words),
-                   .remedy = fmt::format("Correct {}, or put back the one that came with the program.", file.string()),
-                   .answers = {}};
-}
 
 bool is_colour(std::string_view text) {
     return text.size() == 7 && text[0] == '#' &&
@@ -30,14 +22,11 @@ const std::set<std::string>& known_families() {
     return families;
 }
 
-// One line of finish_kinds.csv; the fault in words where it is not one.
+// One line of finish_kinds.csv, of ten cells; the fault in words where it is not one.
 Result<FinishKind> kind_of(const std::vector<std::string>& cells) {
     const auto wrong = [](std::string words) {
         return Refusal{.code = {}, .field = {}, .value = {}, .message = std::move(words), .remedy = {}, .answers = {}};
     };
-    if (cells.size() != 10) {
-        return wrong(fmt::format("{} cells where 10 belong.", cells.size()));
-    }
     FinishKind kind{.key = cells[0],
                     .name = cells[1],
                     .families = split(cells[4], ';'),
@@ -118,28 +107,20 @@ std::vector<CsvRecord> csv_records(std::string_view text) {
 }
 
 Result<std::vector<FinishKind>> read_finish_kinds(const std::filesystem::path& file) {
-    std::string text;
-    try {
-        text = read_file(file);
-    } catch (const FileError& trouble) {
-        return bad_line(file, 1, trouble.what());
-    }
-    const std::vector<CsvRecord> records = csv_records(text);
-    const std::vector<std::string> head =
-        split("kind,name,form,unit,families,measure,dose,never_meets,stop_rinse,source", ',');
-    if (records.empty() || records.front().cells != head) {
-        return bad_line(file, records.empty() ? 1 : records.front().line, "the head line is not the one expected.");
+    const auto records = rows_under(file, "kind,name,form,unit,families,measure,dose,never_meets,stop_rinse,source");
+    if (!records) {
+        return records.error();
     }
     std::vector<FinishKind> kinds;
-    for (std::size_t i = 1; i < records.size(); ++i) {
-        Result<FinishKind> kind = kind_of(records[i].cells);
+    for (const CsvRecord& record : *records) {
+        Result<FinishKind> kind = kind_of(record.cells);
         if (!kind) {
-            return bad_line(file, records[i].line, kind.error().message);
+            return bad_row(file, record.line, kind.error().message);
         }
         const bool twice =
             std::any_of(kinds.begin(), kinds.end(), [&](const FinishKind& other) { return other.key == kind->key; });
         if (twice) {
-            return bad_line(file, records[i].line, fmt::format("\"{}\" is there twice.", kind->key));
+            return bad_row(file, record.line, fmt::format("\"{}\" is there twice.", kind->key));
         }
         kinds.push_back(*kind);
     }

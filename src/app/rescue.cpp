@@ -1,11 +1,10 @@
 #include "app/rescue.hpp"
 
-#include "app/data_files.hpp"
+#include "app/csv_file.hpp"
 #include "app/facts.hpp"
 #include "app/stone_notes.hpp"
 #include "app/studio.hpp"
 #include "app/subject.hpp"
-#include "base/files.hpp"
 #include "base/text.hpp"
 #include "store/record.hpp"
 
@@ -26,30 +25,16 @@ struct Rule {
 };
 
 Result<std::vector<Rule>> read_rules(const std::filesystem::path& file) {
-    const auto wrong = [&file](int line, std::string words) {
-        return Refusal{.code = "data.bad_file", .field = fmt::format("{}:{}", file.filename().string(), line), .value = {}, .message = std::move(words),
-                       .remedy = fmt::format("Put back the {} that came with the program.", file.filename().string()), .answers = {}};
-    };
-    std::string text;
-    try {
-        text = read_file(file);
-    } catch (const FileError& problem) {
-        return wrong(0, problem.what());
+    const auto rows = rows_under(file, "choice,name,how,touches,stone,metals,warning,source,trust");
+    if (!rows) {
+        return rows.error();
     }
     std::vector<Rule> rules;
-    bool headed = false;
-    for (const CsvRecord& record : csv_records(text)) {
-        const std::vector<std::string>& c = record.cells;
-        if (c.size() != 9) {
-            return wrong(record.line, fmt::format("{} cells where 9 belong.", c.size()));
-        }
-        if (!headed) {
-            headed = true;
-            continue;
-        }
+    for (const CsvRecord& row : *rows) {
+        const std::vector<std::string>& c = row.cells;
         const bool known = (c[4] == "never" || c[4] == "with_care") && (c[5] == "any" || c[5] == "silver") && (c[8] == "source" || c[8] == "practice" || c[8] == "memory");
         if (!known || c[7].empty()) {
-            return wrong(record.line, "stone is never or with_care, metals any or silver, trust source, practice or memory; and a source belongs to each.");
+            return bad_row(file, row.line, "stone is never or with_care, metals any or silver, trust source, practice or memory; and a source belongs to each.");
         }
         rules.push_back({.choice = {.key = c[0], .name = c[1], .how = c[2], .warning = c[6], .source = c[7], .trust = c[8]}, .touches = c[3],
                          .never_with_stone = c[4] == "never", .silver_only = c[5] == "silver"});

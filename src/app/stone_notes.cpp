@@ -1,7 +1,6 @@
 #include "app/stone_notes.hpp"
 
-#include "app/data_files.hpp"
-#include "base/files.hpp"
+#include "app/csv_file.hpp"
 #include "base/text.hpp"
 
 #include <fmt/format.h>
@@ -30,34 +29,21 @@ std::string plain_words(std::string_view text) {
 }  // namespace
 
 Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& file) {
-    const auto wrong = [&file](int line, std::string words) {
-        return Refusal{.code = "data.bad_file", .field = fmt::format("{}:{}", file.filename().string(), line), .value = {}, .message = std::move(words),
-                       .remedy = fmt::format("Put back the {} that came with the program.", file.filename().string()), .answers = {}};
-    };
-    std::string text;
-    try {
-        text = read_file(file);
-    } catch (const FileError& problem) {
-        return wrong(0, problem.what());
+    std::string head;
+    for (const std::string_view column : kColumns) {
+        head += head.empty() ? std::string(column) : "," + std::string(column);
+    }
+    const auto rows = rows_under(file, head);
+    if (!rows) {
+        return rows.error();
     }
     std::vector<StoneNote> notes;
-    bool headed = false;
-    for (const CsvRecord& record : csv_records(text)) {
-        if (record.cells.size() != kColumns.size()) {
-            return wrong(record.line, fmt::format("{} cells where {} belong.", record.cells.size(), kColumns.size()));
-        }
-        if (!headed) {
-            if (!std::equal(kColumns.begin(), kColumns.end(), record.cells.begin())) {
-                return wrong(record.line, "the columns are not the ones known here.");
-            }
-            headed = true;
-            continue;
-        }
+    for (const CsvRecord& record : *rows) {
         StoneNote note{.kind = record.cells[0], .against = {}, .backing_note = record.cells[10], .source = record.cells[11]};
         for (std::size_t i = 4; i < 10; ++i) {
             const std::string& word = record.cells[i];
             if (word != "avoid" && word != "caution" && word != "unknown" && !word.starts_with("usually withstands")) {
-                return wrong(record.line, fmt::format("\"{}\" is no word for {}.", word, kColumns[i]));
+                return bad_row(file, record.line, fmt::format("\"{}\" is no word for {}.", word, kColumns[i]));
             }
             note.against[std::string(kColumns[i])] = word;
         }

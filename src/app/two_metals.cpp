@@ -1,11 +1,10 @@
 #include "app/two_metals.hpp"
 
-#include "app/data_files.hpp"
+#include "app/csv_file.hpp"
 #include "app/learned.hpp"
 #include "app/plan_course.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
-#include "base/files.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/promise_record.hpp"
@@ -22,24 +21,13 @@ namespace tonebath::app {
 namespace {
 
 Result<std::vector<MetalReport>> read_reports(const std::filesystem::path& file) {
-    std::string text;
-    try {
-        text = read_file(file);
-    } catch (const FileError& trouble) {
-        return Refusal{.code = "data.bad_file", .field = file.filename().string(), .value = {}, .message = trouble.what(),
-                       .remedy = "Put back the one that came with the program.", .answers = {}};
+    const auto rows = rows_under(file, "metal,report,source,trust");
+    if (!rows) {
+        return rows.error();
     }
     std::vector<MetalReport> reports;
-    for (const CsvRecord& record : csv_records(text)) {
-        if (record.cells.size() != 4) {
-            return Refusal{.code = "data.bad_file", .field = fmt::format("{}:{}", file.filename().string(), record.line), .value = {},
-                           .message = fmt::format("{} cells where 4 belong.", record.cells.size()), .remedy = "Put back the one that came with the program.",
-                           .answers = {}};
-        }
-        reports.push_back({.metal = record.cells[0], .report = record.cells[1], .source = record.cells[2], .trust = record.cells[3]});
-    }
-    if (!reports.empty()) {
-        reports.erase(reports.begin());  // the head line
+    for (const CsvRecord& row : *rows) {
+        reports.push_back({.metal = row.cells[0], .report = row.cells[1], .source = row.cells[2], .trust = row.cells[3]});
     }
     return reports;
 }
