@@ -1,8 +1,9 @@
 #include "window/shell/keep_awake.hpp"
 
+#include "window/shell/child_process.hpp"
+
 #include <fcntl.h>
 #include <signal.h>
-#include <spawn.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -31,27 +32,13 @@ void KeepAwake::set(bool on) {
     posix_spawn_file_actions_adddup2(&files, ends[0], STDIN_FILENO);
     posix_spawn_file_actions_addopen(&files, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
     posix_spawn_file_actions_addopen(&files, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
-    posix_spawnattr_t attributes;
-    posix_spawnattr_init(&attributes);
-    sigset_t none;  // the helper must not inherit the signals that the window holds back
-    sigemptyset(&none);
-    posix_spawnattr_setsigmask(&attributes, &none);
-    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
-    std::array<const char*, 7> words = {"systemd-inhibit",
-                                        "--what=idle:sleep",
-                                        "--who=Tonebath",
-                                        "--why=A dip is under way",
-                                        "--mode=block",
-                                        "cat",
-                                        nullptr};
-    const int failed =
-        posix_spawnp(&helper_, words[0], &files, &attributes, const_cast<char* const*>(words.data()), environ);
-    posix_spawnattr_destroy(&attributes);
+    const std::array<const char*, 7> words = {
+        "systemd-inhibit", "--what=idle:sleep", "--who=Tonebath", "--why=A dip is under way", "--mode=block", "cat", nullptr};
+    helper_ = start_child(words, &files);
     posix_spawn_file_actions_destroy(&files);
     close(ends[0]);
-    if (failed != 0) {
+    if (helper_ == 0) {
         close(ends[1]);
-        helper_ = 0;
         impossible_ = true;
         return;
     }

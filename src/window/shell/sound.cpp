@@ -1,12 +1,12 @@
 #include "window/shell/sound.hpp"
 
+#include "window/shell/child_process.hpp"
 #include "window/shell/sound_tones.hpp"
 
 #include <AL/al.h>
 #include <AL/alc.h>
 #include <AL/alext.h>
 #include <signal.h>
-#include <spawn.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -130,17 +130,8 @@ void Speaker::say(const std::string& words) {
     if (program_.empty() || (child_ > 0 && waitpid(child_, nullptr, WNOHANG) == 0)) {
         return;
     }
-    posix_spawnattr_t attributes;
-    posix_spawnattr_init(&attributes);
-    sigset_t none;  // the helper must not inherit the signals that the window holds back
-    sigemptyset(&none);
-    posix_spawnattr_setsigmask(&attributes, &none);
-    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
     const std::array<const char*, 3> line{program_.c_str(), words.c_str(), nullptr};
-    if (posix_spawn(&child_, program_.c_str(), nullptr, &attributes, const_cast<char* const*>(line.data()), environ) != 0) {
-        child_ = 0;
-    }
-    posix_spawnattr_destroy(&attributes);
+    child_ = start_child(line, nullptr);
 }
 
 Sound::Sound(const Clock& clock, Opener opener) : clock_(clock), opener_(std::move(opener)) {}
