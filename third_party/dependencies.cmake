@@ -26,6 +26,10 @@ target_link_libraries(imgui_core INTERFACE ${STB_LIB} Freetype::Freetype)
 add_library(imgui_glfw INTERFACE)
 target_link_libraries(imgui_glfw INTERFACE imgui_core glfw OpenGL::OpenGL ${CMAKE_DL_LIBS})
 
+# Paper: letters, lines and QR codes of the PDFs.
+find_package(PkgConfig REQUIRED)
+pkg_check_modules(paper REQUIRED IMPORTED_TARGET pangocairo cairo-pdf libqrencode)
+
 if(TONEBATH_TESTS)
   find_package(Catch2 2.13 REQUIRED)
   find_package(rapidcheck REQUIRED)

@@ -1,17 +1,24 @@
 // From what a person typed to the record that is meant, and back to its name.
 #pragma once
 
+#include "app/label_number.hpp"
 #include "base/ids.hpp"
 #include "base/result.hpp"
+#include "model/bath.hpp"
+#include "model/piece.hpp"
 #include "model/tone.hpp"
 
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 namespace tonebath::app {
 
 class Studio;
+
+template <class Noun>
+inline constexpr bool kHasLabel = std::is_same_v<Noun, Bath> || std::is_same_v<Noun, Piece>;
 
 // Defined for every noun but answers of checks and presses (explicit instantiations in resolve.cpp).
 template <class Noun>
@@ -31,9 +38,17 @@ struct Called {
 //              a piece, strip, part or batch, weighings of a lot, checks of a thermometer, disposals and checks of a
 //              bath
 // Refusal "<noun>.unknown" with near names as answers, "<noun>.none_yet" when there is none at all.
+// What carries labels may be typed as they have it, "L-131+K"; refusal "number.check_wrong".
 template <class Noun>
 [[nodiscard]] Result<Noun> resolve(Studio& studio, std::string_view field, std::string_view typed) {
-    return Called<Noun>::resolve(studio, field, typed);
+    Result<Noun> found = Called<Noun>::resolve(studio, field, typed);
+    if constexpr (kHasLabel<Noun>) {
+        if (!found && has_check(typed)) {
+            const Result<std::string> number = number_of_label(Noun::kTable, field, typed);
+            return number ? Called<Noun>::resolve(studio, field, *number) : Result<Noun>(number.error());
+        }
+    }
+    return found;
 }
 
 // What people call it: "46", "L-058 lid", "sterling: blue", "46/3". A record without any name: its id.

@@ -27,6 +27,8 @@ void add_story_command(CLI::App& parser, const Session& session, std::function<E
 void add_explain_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_learned_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// card, label.
+void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

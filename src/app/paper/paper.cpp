@@ -1,0 +1,116 @@
+#include "app/paper/paper.hpp"
+
+#include "base/files.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "report/writers.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+
+namespace tonebath::app {
+
+namespace {
+
+// "3x8" as 3 and 8.
+std::optional<std::pair<int, int>> two_numbers(std::string_view text) {
+    int one = 0;
+    int other = 0;
+    const char* end = text.data() + text.size();
+    const auto first = std::from_chars(text.data(), end, one);
+    if (first.ec != std::errc{} || first.ptr == end || (*first.ptr != 'x' && *first.ptr != 'X')) {
+        return std::nullopt;
+    }
+    const auto second = std::from_chars(first.ptr + 1, end, other);
+    if (second.ec != std::errc{} || second.ptr != end) {
+        return std::nullopt;
+    }
+    return std::pair(one, other);
+}
+
+Result<Done> save(const std::string& bytes, const std::filesystem::path& file) {
+    try {
+        write_file_whole(file, bytes);
+    } catch (const FileError& trouble) {
+        return Refusal{.code = "paper.not_written",
+                       .field = "Out",
+                       .value = file.string(),
+                       .message = fmt::format("it could not be written ({}).", trouble.what()),
+                       .remedy = "Name another place, or make room there.",
+                       .answers = {}};
+    }
+    return Done{};
+}
+
+}  // namespace
+
+std::optional<report::PaperSize> paper_size(std::string_view word) {
+    const std::string text = folded(word);
+    if (text == "a4") {
+        return report::PaperSize::a4;
+    }
+    if (text == "letter") {
+        return report::PaperSize::letter;
+    }
+    if (text == "a5") {
+        return report::PaperSize::a5;
+    }
+    return std::nullopt;
+}
+
+Result<report::LabelSheet> label_sheet(std::string_view typed, report::PaperSize size) {
+    constexpr double kLeast_mm = 18.0;  // a QR code and a number, still read by a telephone: ours
+    constexpr double kMost_mm = 300.0;
+    std::string_view text = trimmed(typed);
+    const bool one_a_page = text.ends_with("mm");
+    const auto numbers = two_numbers(trimmed(one_a_page ? text.substr(0, text.size() - 2) : text));
+    report::LabelSheet sheet;
+    if (numbers && one_a_page) {
+        sheet = {.page_width = static_cast<double>(numbers->first), .page_height = static_cast<double>(numbers->second),
+                 .label_width = static_cast<double>(numbers->first), .label_height = static_cast<double>(numbers->second),
+                 .columns = 1, .rows = 1};
+    } else if (numbers && numbers->first > 0 && numbers->second > 0) {  // a grid over the page
+        if (size == report::PaperSize::letter) {
+            sheet.page_width = 215.9;
+            sheet.page_height = 279.4;
+        } else if (size == report::PaperSize::a5) {
+            sheet.page_width = 148.0;
+            sheet.page_height = 210.0;
+        }
+        sheet.columns = numbers->first;
+        sheet.rows = numbers->second;
+        sheet.label_width = sheet.page_width / sheet.columns;
+        sheet.label_height = sheet.page_height / sheet.rows;
+    }
+    const bool fits = numbers && numbers->first > 0 && numbers->second > 0 && sheet.label_width >= kLeast_mm && sheet.label_height >= kLeast_mm &&
+                      sheet.label_width <= kMost_mm && sheet.label_height <= kMost_mm;
+    if (!fits) {
+        return Refusal{.code = "label.bad_sheet",
+                       .field = "Sheet",
+                       .value = shown(typed),
+                       .message = "that is no sheet of labels, or its labels are under 18 mm.",
+                       .remedy = "Type columns and rows, \"3x8\", or one label a page, \"62x29mm\".",
+                       .answers = {}};
+    }
+    return sheet;
+}
+
+Result<Done> save_pdf(const report::Report& report, report::PaperSize size, const std::filesystem::path& file) {
+    return save(report::pdf_of(report, size), file);
+}
+
+Result<Done> save_pdf(const std::vector<report::Label>& labels, const report::LabelSheet& sheet, int used,
+                      const Stamp& made_at, const std::filesystem::path& file) {
+    return save(report::pdf_of(labels, sheet, used, made_at), file);
+}
+
+std::string report_text(const report::Report& report) {
+    return report::text_of(report);
+}
+
+std::string report_json(const report::Report& report) {
+    return report::json_of(report);
+}
+
+}  // namespace tonebath::app
