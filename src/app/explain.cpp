@@ -119,6 +119,10 @@ WhyAnswer answer_of(const ExplainBook& book, const Learned& learned, const Expla
                      .seen_log = why.seen_difference, .seen_tones = why.seen_difference / step};
     answer.differs = why.differs;
     answer.one_sided = why.one_sided;
+    answer.what = learned.records[own.subject].what;
+    for (const ExplainRecord* mate : mates) {
+        answer.mate_records.push_back(learned.records[mate->subject].what);
+    }
     double mates_l = 0.0;
     double measured = 0.0;
     for (const ExplainRecord* mate : mates) {

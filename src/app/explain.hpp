@@ -30,6 +30,8 @@ struct WhyAnswer {
     std::string part;                 // empty for a piece of one part
     std::string batch;
     std::size_t mates = 0;
+    std::string what;                 // the record compared, as the fit names it: "L-058 lid"
+    std::vector<std::string> mate_records;  // those of its mates that count
     double seen_log = 0.0;            // difference seen, on log dose
     double seen_tones = 0.0;          // above 0: further along the scale than its mates
     std::optional<double> seen_l;     // measured L*, this piece minus its mates

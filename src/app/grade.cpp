@@ -19,7 +19,7 @@ namespace {
 
 class Grader {
 public:
-    Grader(Studio& studio, const Learned& learned) : studio_(studio), learned_(learned) {}
+    Grader(Studio& studio, const Learned& learned, const std::function<bool()>& still_wanted) : studio_(studio), learned_(learned), still_wanted_(still_wanted) {}
 
     Grade grade() {
         for (std::size_t i = 0; i < learned_.records.size(); ++i) {
@@ -35,6 +35,9 @@ public:
         std::stable_sort(asked.begin(), asked.end(), [this](std::size_t a, std::size_t b) { return dropped(b) < dropped(a); });
         std::vector<science::PromiseMark> marks;
         for (const std::size_t i : asked) {
+            if (still_wanted_ && !still_wanted_()) {
+                break;
+            }
             add(i, marks);
         }
         grade_.record = science::promise_record(marks);
@@ -179,6 +182,7 @@ private:
 
     Studio& studio_;
     const Learned& learned_;
+    const std::function<bool()>& still_wanted_;
     Grade grade_;
     std::vector<std::size_t> judged_;                // rows in order of judging
     std::map<std::size_t, science::ToneFit> fits_;   // by the number of records known
@@ -186,6 +190,6 @@ private:
 
 }  // namespace
 
-Grade grade(Studio& studio, const Learned& learned) { return Grader(studio, learned).grade(); }
+Grade grade(Studio& studio, const Learned& learned, const std::function<bool()>& still_wanted) { return Grader(studio, learned, still_wanted).grade(); }
 
 }  // namespace tonebath::app

@@ -5,6 +5,7 @@
 #include "app/learning.hpp"
 #include "science/promise_record.hpp"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -31,7 +32,8 @@ struct Grade {
 
 inline constexpr std::size_t kMostFits = 24;  // ours: each new set of earlier records is a fit of its own
 
-// Refits for each set of earlier records: some tenths of a second; never on the window's thread.
-[[nodiscard]] Grade grade(Studio& studio, const Learned& learned);
+// Refits for each set of earlier records: seconds; never on the window's thread. Ends early, with what it has, once
+// `still_wanted` (where given) says no.
+[[nodiscard]] Grade grade(Studio& studio, const Learned& learned, const std::function<bool()>& still_wanted = {});
 
 }  // namespace tonebath::app

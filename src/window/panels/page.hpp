@@ -21,6 +21,7 @@
 namespace tonebath::app {
 class Studio;
 class Learned;
+class Reckoner;
 }  // namespace tonebath::app
 
 namespace tonebath::window {
@@ -105,6 +106,8 @@ public:
     virtual void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) = 0;
     // Called before each frame: reads what the last one asked for (another row, a longer search). Cheap when nothing was.
     virtual void catch_up() {}
+    // Where to have worked out what takes longer than a frame; called once for each log opened, before it is read.
+    virtual void lend(app::Reckoner& reckoner) { static_cast<void>(reckoner); }
     // Draws between rail and foot (page_rect). All keys of the page are listened for here or by its foot hints.
     virtual void draw(Ui& ui, const Glance& glance, Wishes& wishes) = 0;
     // At most five; a hint that is pressed comes back by `hint_used`.

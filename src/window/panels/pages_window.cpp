@@ -50,6 +50,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
         return studio.error();
     }
     learner_.reset();
+    reckoner_.reset();
     learned_.reset();
     studio_ = std::move(studio).value();
     if (auto pages = app::read_emergency_pages(setup_.places.checklists); pages) {
@@ -59,9 +60,14 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     }
     if (setup_.fit_at_once || file.empty()) {
         learned_ = app::learn(*studio_);
+        reckoner_ = std::make_unique<app::Reckoner>(*studio_);
     } else {
         learner_ = std::make_unique<app::Learner>(studio_->options(), clock_, setup_.wake);
         learner_->ask();
+        reckoner_ = std::make_unique<app::Reckoner>(studio_->options(), clock_, setup_.wake);
+    }
+    for (const auto& page : pages_) {
+        page->lend(*reckoner_);
     }
     read_generation_ = -1;
     said_.clear();
@@ -383,6 +389,7 @@ std::string PagesWindow::title() const {
 
 void PagesWindow::close() {
     learner_.reset();
+    reckoner_.reset();
     studio_->close();
 }
 

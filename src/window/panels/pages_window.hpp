@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/learning.hpp"
+#include "app/reckoner.hpp"
 #include "app/studio.hpp"
 #include "model/cue.hpp"
 #include "app/views/fill_in_view.hpp"
@@ -91,6 +92,7 @@ private:
     const Clock& clock_;
     std::unique_ptr<app::Studio> studio_;
     std::unique_ptr<app::Learner> learner_;
+    std::unique_ptr<app::Reckoner> reckoner_;
     std::shared_ptr<const app::Learned> learned_;
     std::array<std::unique_ptr<Page>, kPageCount> pages_;
     PageName shown_ = PageName::today;

@@ -1,12 +1,15 @@
 #include "window/panels/pieces_panel.hpp"
 
 #include "app/learning.hpp"
+#include "app/reckoner.hpp"
 #include "app/studio.hpp"
+#include "app/views/explain_view.hpp"
 #include "app/views/pieces_view.hpp"
 #include "app/views/planning_view.hpp"
 #include "base/text.hpp"
 #include "window/panels/planning_block.hpp"
 #include "window/panels/scales.hpp"
+#include "window/panels/why_block.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/table.hpp"
 #include "window/widgets/wires.hpp"
@@ -27,6 +30,11 @@ public:
     [[nodiscard]] PageName name() const override { return PageName::pieces; }
     [[nodiscard]] LoopArc arc() const override { return LoopArc::learn; }
     [[nodiscard]] std::string fact() const override { return counted(list_.in_log, "piece", "pieces"); }
+
+    void lend(app::Reckoner& reckoner) override {
+        reckoner_ = &reckoner;
+        why_.forget();
+    }
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
@@ -57,6 +65,7 @@ public:
             read_story();
         }
         list_stale_ = story_stale_ = false;
+        why_.look();
     }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
@@ -71,6 +80,9 @@ public:
         if (story_) {
             draw_story(ui, page, wishes);
         }
+        if (ui.pressed(Key::p)) {  // not in the foot, which is full
+            hint_used("preparation.add", wishes);
+        }
         if (find_asked_) {
             ui.focus("find", true);
             find_asked_ = false;
@@ -81,13 +93,17 @@ public:
         return {{.id = "find", .cap = "F", .words = "find", .key = Key::f},
                 {.id = "piece.add", .cap = "A", .words = "add pieces", .key = Key::a},
                 {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j},
-                {.id = "preparation.add", .cap = "P", .words = "preparation", .key = Key::p},
+                {.id = "why", .cap = "D", .words = show_ == "why" ? "its story" : "why different", .key = Key::d},
                 {.id = "after-work.add", .cap = "W", .words = "after-work", .key = Key::w}};
     }
 
     void hint_used(std::string_view id, Wishes& wishes) override {
         if (id == "find") {
             find_asked_ = true;
+            return;
+        }
+        if (id == "why") {
+            show(show_ == "why" ? "story" : "why");
             return;
         }
         WishSheet sheet{.action = std::string(id)};
@@ -108,10 +124,29 @@ private:
         read_story();
     }
 
+    void show(std::string_view what) {
+        show_ = what;
+        story_stale_ = true;
+        planning_scroll_ = {};
+    }
+
     void read_story() {
         story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
+        planning_ = {};
+        if (!story_ || story_->piece.id.text != why_of_ || show_ != "why") {
+            why_.forget();
+        }
         if (!story_ || show_ == "story") {
-            planning_ = {};
+            return;
+        }
+        if (show_ == "why") {
+            why_of_ = story_->piece.id.text;
+            if (learned_) {
+                why_.ask(*reckoner_, [learned = learned_, piece = story_->piece.id](app::Studio& studio, const app::StillWanted&) {
+                    return app::why_view(studio, *learned, piece);
+                });
+                why_.look();
+            }
         } else {
             planning_ = show_ == "rescue" ? app::rescue_view(*studio_, story_->piece.id) : app::matched_view(*studio_, learned_, story_->piece.id);
         }
@@ -201,13 +236,18 @@ private:
         ui.paint().text(Type::label, ui.colour(Role::text), {x, head.y0 + ui.em(2.25F)},
                         ui.paint().ellipsis(Type::label, head.x1 - x, story.line));
 
+        std::string chosen = show_;
         if (choice_segmented(ui, "show", right.cut_top(ui.em(2.625F)), "Of this piece",
-                             {{.id = "story", .label = "Story"}, {.id = "matched", .label = "What would have matched"}, {.id = "rescue", .label = "What can still be done"}},
-                             show_)) {
-            story_stale_ = true;
-            planning_scroll_ = {};
+                             {{.id = "story", .label = "Story"}, {.id = "why", .label = "Why different"}, {.id = "matched", .label = "What would have matched"},
+                              {.id = "rescue", .label = "Rescue"}},
+                             chosen)) {
+            show(chosen);
         }
         right.cut_top(ui.em(0.5F));
+        if (show_ == "why") {
+            why_block(ui, right, why_.latest(), planning_scroll_);
+            return;
+        }
         if (show_ != "story") {
             planning_block(ui, right, "planning", planning_, planning_scroll_);
             return;
@@ -264,6 +304,9 @@ private:
     app::PieceList list_;
     std::optional<app::PieceStory> story_;
     std::shared_ptr<const app::Learned> learned_;
+    app::Reckoner* reckoner_ = nullptr;
+    app::Reckoned<app::WhyView> why_;
+    std::string why_of_;               // id of the piece that it was asked for
     app::PlanningView planning_;
     std::string show_ = "story";
     ScrollState planning_scroll_;
