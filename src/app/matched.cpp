@@ -13,6 +13,8 @@ namespace tonebath::app {
 namespace {
 
 constexpr double kLastTone = 1.25;  // ours: a last tone has no end; its width is drawn as a quarter more dose
+constexpr double kJudgedLow = 0.1, kJudgedHigh = 0.9;  // 80 of 100 of a tone judged as a whole
+constexpr double kReadLog = 1.2816 * 0.06;             // 80 of 100 of a place that was touched on the strip, on log dose
 constexpr double kBare = 0.5;       // ours: bare metal has no beginning; it is drawn from half the first border's dose
 
 Refusal no_match(std::string code, const std::string& what, std::string message, std::string remedy) {
@@ -53,6 +55,18 @@ std::optional<double> place_after(const Matched& matched, double seconds) {
         return dose ? std::optional(0.0) : std::nullopt;
     }
     return place_at(matched, std::log(*dose + matched.dose_before_s) + matched.log_shift);
+}
+
+std::optional<MatchedPlace> place_range_after(const Matched& matched, double seconds) {
+    const auto middle = place_after(matched, seconds);
+    const auto dose = science::dose_s(matched.course, matched.law, matched.in_s, matched.in_s + seconds);
+    if (!middle || *dose + matched.dose_before_s <= 0.0) {
+        return middle ? std::optional(MatchedPlace{}) : std::nullopt;
+    }
+    const double log_dose = std::log(*dose + matched.dose_before_s);
+    const double actual = std::log(matched.dose_s + matched.dose_before_s);
+    return MatchedPlace{.middle = *middle, .low = place_at(matched, log_dose + log_dose_at(matched, matched.place_low) - actual),
+                        .high = place_at(matched, log_dose + log_dose_at(matched, matched.place_high) - actual)};
 }
 
 std::optional<double> seconds_for(const Matched& matched, double place) {
@@ -150,6 +164,14 @@ Result<Matched> what_would_have_matched(Studio& studio, const Learned& learned, 
                         "Dip a strip for half the time, and judge that.");
     }
     matched.place = tone->position + judged->fraction.value_or(0.5);
+    if (judged->fraction) {
+        const double log_dose = log_dose_at(matched, matched.place);
+        matched.place_low = place_at(matched, log_dose - kReadLog);
+        matched.place_high = place_at(matched, log_dose + kReadLog);
+    } else {
+        matched.place_low = tone->position + kJudgedLow;
+        matched.place_high = tone->position + kJudgedHigh;
+    }
     matched.log_shift = log_dose_at(matched, matched.place) - std::log(matched.dose_s + matched.dose_before_s);
     for (const Tone& one : tones) {
         const auto at = static_cast<double>(one.position);

@@ -26,6 +26,8 @@ struct Matched {
     std::string scale;                 // id
     int tone = 0;                      // judged
     double place = 0.0;                // tone + share of the way through it
+    double place_low = 0.0;            // 80 of 100: where in its tone it was is not known when only the tone was judged
+    double place_high = 0.0;
     double actual_s = 0.0;             // its last dip
     double dose_s = 0.0;               // of that dip, with this bath's speed
     double dose_before_s = 0.0;        // of its dips before
@@ -41,6 +43,11 @@ struct Matched {
 
 // Place on the scale had the last dip been so long; nullopt where no dose comes of it.
 [[nodiscard]] std::optional<double> place_after(const Matched& matched, double seconds);
+// The same with its range: the piece stood somewhere from place_low to place_high, and so it would have at other times.
+struct MatchedPlace {
+    double middle = 0.0, low = 0.0, high = 0.0;
+};
+[[nodiscard]] std::optional<MatchedPlace> place_range_after(const Matched& matched, double seconds);
 // And back: seconds of the last dip for a place on the scale. 0 where the piece was further before it. nullopt: never.
 [[nodiscard]] std::optional<double> seconds_for(const Matched& matched, double place);
 

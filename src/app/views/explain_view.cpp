@@ -18,21 +18,32 @@ namespace {
 
 constexpr double kSame = 0.005;  // ours: log dose below which a circumstance is called the same
 
-// One dip's own circumstances, for telling beside their sizes.
+// What is told beside the sizes.
 struct Circumstance {
     double seconds = 0.0;
     double temp_c = 0.0;
     double hours = 0.0;
 };
 
-// Of a record with one dip; with more, no single figure stands for them.
+// Of all its dips together: seconds added up, the heat as their mean by time, the hours at its first.
 std::optional<Circumstance> circumstance(const Learned& learned, const std::string& what) {
     const auto found = std::ranges::find(learned.records, what, &RecordRef::what);
-    if (found == learned.records.end() || learned.input.subjects[static_cast<std::size_t>(found - learned.records.begin())].dips.size() != 1) {
+    if (found == learned.records.end()) {
         return std::nullopt;
     }
-    const science::BathCourse& course = learned.baths[found->bath].history.course;
-    return Circumstance{.seconds = found->seconds, .temp_c = course.temp.temp_c(0.5 * (found->in_s + found->out_s)), .hours = found->in_s / 3600.0};
+    const auto& dips = learned.input.subjects[static_cast<std::size_t>(found - learned.records.begin())].dips;
+    Circumstance sum;
+    for (const science::ToneDip& dip : dips) {
+        const double seconds = dip.out_s - dip.in_s;
+        sum.seconds += seconds;
+        sum.temp_c += seconds * learned.input.baths[dip.bath].course.temp.temp_c(0.5 * (dip.in_s + dip.out_s));
+    }
+    if (sum.seconds <= 0.0) {
+        return std::nullopt;
+    }
+    sum.temp_c /= sum.seconds;
+    sum.hours = dips.front().in_s / 3600.0;
+    return sum;
 }
 
 std::optional<Circumstance> mean_of(const Learned& learned, const std::vector<std::string>& all) {
@@ -67,13 +78,6 @@ std::string figures_of(const std::string& name, const std::optional<Circumstance
     return {};
 }
 
-std::string dose_words(double log_dose) {
-    const double times = std::exp(log_dose);
-    return times < 1.0 ? fixed_text(times, 2) + " of the dose" : fixed_text(times, 2) + " times the dose";
-}
-
-std::string off_words(double tones) { return fmt::format("{} of a tone {}", fixed_text(std::abs(tones), 1), tones < 0.0 ? "lighter" : "further"); }
-
 // The sentence above the bars; names no cause that the answer does not.
 std::string seen_words(const WhyAnswer& answer) {
     std::string words = (answer.one_sided ? "At least " : "It is ") + off_words(answer.seen_tones) + " than they are";
@@ -104,13 +108,14 @@ WhyPart part_of(const Learned& learned, const WhyAnswer& answer, const UnitChoic
                 same.push_back(row.name);
                 continue;
             }
-            part.causes.push_back({.name = row.name, .figures = figures_of(row.name, own, mates, units), .dose = dose_words(row.log_dose),
+            part.causes.push_back({.name = row.name, .figures = figures_of(row.name, own, mates, units), .dose = dose_words(std::exp(row.log_dose)),
                                    .tones = row.tones, .named = row.named});
             part.widest = std::max(part.widest, std::abs(row.tones));
         }
         part.same = same.empty() ? "" : "The same for all: " + joined(same, ", ") + ".";
         part.widest = std::max({part.widest, std::abs(part.left_low), std::abs(part.left_high)});
-        part.left_words = fmt::format("{} to {} tones", fixed_text(part.left_low, 1), fixed_text(part.left_high, 1));
+        const auto signed_text = [](double tones) { return (tones < -0.05 ? "−" : "") + fixed_text(std::abs(tones), 1); };
+        part.left_words = fmt::format("{} to {} tones", signed_text(part.left_low), signed_text(part.left_high));
     } else {
         part.head = fmt::format("{} is as its batch", answer.part.empty() ? answer.piece : "The " + answer.part);
         part.words = "What little differs is within scatter and reading: no cause is named.";
@@ -128,6 +133,13 @@ WhyPart part_of(const Learned& learned, const WhyAnswer& answer, const UnitChoic
 }
 
 }  // namespace
+
+std::string dose_words(double times) { return fixed_text(times, 2) + (times < 1.0 ? " of the dose" : " times the dose"); }
+
+std::string off_words(double tones) {
+    const double size = std::abs(tones);
+    return fmt::format("{} {} {}", fixed_text(size, 1), size < 0.95 ? "of a tone" : size < 1.05 ? "tone" : "tones", tones < 0.0 ? "lighter" : "further");
+}
 
 WhyView why_view(Studio& studio, const Learned& learned, const Id<Piece>& piece) {
     WhyView view;

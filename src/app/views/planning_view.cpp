@@ -2,7 +2,6 @@
 
 #include "app/batch_plan.hpp"
 #include "app/heat_choice.hpp"
-#include "app/matched.hpp"
 #include "app/rescue.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -77,32 +76,6 @@ PlanningView next_bath_view(Studio& studio, const std::shared_ptr<const Learned>
                                        seconds(cell.low_s) + " to " + seconds(cell.high_s), seconds(cell.window_s),
                                        fixed_text(100.0 * cell.on_tone, 0) + " in 100"},
                              .strong = choice.best == i});
-    }
-    return view;
-}
-
-PlanningView matched_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<Piece>& piece) {
-    PlanningView view{.head = "What would have matched"};
-    const auto record = store::find(studio.log(), piece);
-    if (!record || !learned) {
-        view.words.emplace_back("Reading what the log has taught …");
-        return view;
-    }
-    const auto found = what_would_have_matched(studio, *learned, subject_of(studio, *record));
-    if (!found) {
-        view.words.push_back(found.error().text());
-        return view;
-    }
-    view.note = "Bath " + found->bath;
-    view.words.push_back(fmt::format("{} in its last dip became {}. In the same bath at the same moment:", seconds(found->actual_s),
-                                     found->tones[static_cast<std::size_t>(found->tone)].word));
-    view.columns = {"Tone", "Comes at", "Its middle"};
-    for (const MatchedTone& one : found->tones) {
-        const bool past = one.middle_s && *one.middle_s <= 0.0;
-        view.rows.push_back({.id = one.word,
-                             .cells = {one.word, past ? "before this dip" : one.comes_s ? seconds(*one.comes_s) : "never",
-                                       past ? "before this dip" : one.middle_s ? seconds(*one.middle_s) : "never"},
-                             .strong = one.actual});
     }
     return view;
 }

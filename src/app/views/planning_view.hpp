@@ -31,7 +31,23 @@ struct PlanningView {
                                       std::size_t pieces);
 // Heat and make-up of the next bath like the newest in use.
 [[nodiscard]] PlanningView next_bath_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<ToneScale>& scale, const Id<Tone>& tone);
-[[nodiscard]] PlanningView matched_view(Studio& studio, const std::shared_ptr<const Learned>& learned, const Id<Piece>& piece);
+
+// A piece's last dip stood over again at other times, for a slider: what it would have become at each stop of it.
+struct MatchedStop {
+    double seconds = 0.0;
+    double place = 0.0, low = 0.0, high = 0.0;  // tone + share of the way through it; 80 of 100
+    std::string words;                 // "gold", "gold or amber"
+};
+struct MatchedView {
+    std::string head;                  // "L-058 lid, bath 30"
+    std::string scale;                 // id
+    std::vector<MatchedStop> stops;    // rising seconds, the actual one among them; empty: `none` says why
+    std::size_t actual = 0;            // the stop that was
+    std::string actual_words;          // "4.7 s, and it became amber"
+    PlanningView table;                // each tone's own time
+    std::string none;
+};
+[[nodiscard]] MatchedView matched_view(Studio& studio, const Learned& learned, const Id<Piece>& piece);
 [[nodiscard]] PlanningView rescue_view(Studio& studio, const Id<Piece>& piece);
 
 }  // namespace tonebath::app

@@ -116,6 +116,8 @@ public:
     virtual void told(const Told& told) { static_cast<void>(told); }
     // Choose this record, by id or number.
     virtual void choose(std::string_view record) { static_cast<void>(record); }
+    // Show this of the page's views ("why", "drift"); unknown names are passed over.
+    virtual void show_view(std::string_view view) { static_cast<void>(view); }
     // Seconds until the picture changes without input; infinity: never.
     [[nodiscard]] virtual double seconds_to_next_change() const { return std::numeric_limits<double>::infinity(); }
 };

@@ -75,9 +75,11 @@ Result<Done> PagesWindow::open_studio(bool demo) {
 }
 
 bool PagesWindow::open_page(std::string_view name) {
-    const auto page = page_from(name);
+    const std::vector<std::string> asked = split(name, '/');
+    const auto page = page_from(asked.front());
     if (page) {
-        turn_to(*page);
+        turn_to(*page, asked.size() > 2 ? asked[2] : "");
+        here().show_view(asked.size() > 1 ? asked[1] : "");
     }
     return page.has_value();
 }

@@ -7,6 +7,7 @@
 #include "app/views/pieces_view.hpp"
 #include "app/views/planning_view.hpp"
 #include "base/text.hpp"
+#include "window/panels/matched_block.hpp"
 #include "window/panels/planning_block.hpp"
 #include "window/panels/scales.hpp"
 #include "window/panels/why_block.hpp"
@@ -34,6 +35,7 @@ public:
     void lend(app::Reckoner& reckoner) override {
         reckoner_ = &reckoner;
         why_.forget();
+        matched_.forget();
     }
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
@@ -66,6 +68,7 @@ public:
         }
         list_stale_ = story_stale_ = false;
         why_.look();
+        matched_.look();
     }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
@@ -86,6 +89,12 @@ public:
         if (find_asked_) {
             ui.focus("find", true);
             find_asked_ = false;
+        }
+    }
+
+    void show_view(std::string_view view) override {
+        if (view == "why" || view == "matched" || view == "rescue") {
+            show(view);
         }
     }
 
@@ -133,22 +142,21 @@ private:
     void read_story() {
         story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
         planning_ = {};
-        if (!story_ || story_->piece.id.text != why_of_ || show_ != "why") {
+        const std::string piece = story_ ? story_->piece.id.text : std::string();
+        if (piece != asked_of_) {
             why_.forget();
+            matched_.forget();
+            asked_of_ = piece;
         }
-        if (!story_ || show_ == "story") {
+        if (!story_) {
             return;
         }
-        if (show_ == "why") {
-            why_of_ = story_->piece.id.text;
-            if (learned_) {
-                why_.ask(*reckoner_, [learned = learned_, piece = story_->piece.id](app::Studio& studio, const app::StillWanted&) {
-                    return app::why_view(studio, *learned, piece);
-                });
-                why_.look();
-            }
-        } else {
-            planning_ = show_ == "rescue" ? app::rescue_view(*studio_, story_->piece.id) : app::matched_view(*studio_, learned_, story_->piece.id);
+        if (show_ == "rescue") {
+            planning_ = app::rescue_view(*studio_, story_->piece.id);
+        } else if (show_ == "why" && learned_) {
+            why_.ask(*reckoner_, [learned = learned_, id = story_->piece.id](app::Studio& studio, const app::StillWanted&) { return app::why_view(studio, *learned, id); });
+        } else if (show_ == "matched" && learned_) {
+            matched_.ask(*reckoner_, [learned = learned_, id = story_->piece.id](app::Studio& studio, const app::StillWanted&) { return app::matched_view(studio, *learned, id); });
         }
     }
 
@@ -248,6 +256,11 @@ private:
             why_block(ui, right, why_.latest(), planning_scroll_);
             return;
         }
+        if (show_ == "matched") {
+            const app::MatchedView* view = matched_.latest();
+            matched_block(ui, right, view, view == nullptr ? nullptr : scales_.drawn(view->scale), matched_state_);
+            return;
+        }
         if (show_ != "story") {
             planning_block(ui, right, "planning", planning_, planning_scroll_);
             return;
@@ -306,7 +319,9 @@ private:
     std::shared_ptr<const app::Learned> learned_;
     app::Reckoner* reckoner_ = nullptr;
     app::Reckoned<app::WhyView> why_;
-    std::string why_of_;               // id of the piece that it was asked for
+    app::Reckoned<app::MatchedView> matched_;
+    std::string asked_of_;             // id of the piece that these were asked for
+    MatchedState matched_state_;
     app::PlanningView planning_;
     std::string show_ = "story";
     ScrollState planning_scroll_;

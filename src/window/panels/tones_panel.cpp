@@ -4,6 +4,7 @@
 #include "app/views/planning_view.hpp"
 #include "app/views/tones_view.hpp"
 #include "base/text.hpp"
+#include "window/panels/findings.hpp"
 #include "window/panels/plan_card.hpp"
 #include "window/panels/planning_block.hpp"
 #include "window/panels/scales.hpp"
@@ -30,9 +31,12 @@ public:
                                    : "Bath " + view_.bath;
     }
 
+    void lend(app::Reckoner& reckoner) override { findings_.lend(reckoner); }
+
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
         learned_ = learned;
+        findings_.read(learned);
         read_view();
         read_planning();
     }
@@ -46,12 +50,22 @@ public:
             read_planning();
         }
         stale_ = false;
+        findings_.catch_up();
     }
 
     void choose(std::string_view record) override {
         ask_.scale = std::string(record);
         ask_.aim = -1;
         stale_ = true;
+    }
+
+    void show_view(std::string_view view) override {
+        findings_.show(view);
+        show_usual_ = view == "usual";
+        if (view == "curves" || view == "batch" || view == "next") {
+            show_ = view;
+            stale_ = true;
+        }
     }
 
     [[nodiscard]] double seconds_to_next_change() const override {
@@ -69,6 +83,9 @@ public:
             }
             return;
         }
+        if (ui.pressed(Key::r)) {  // not in the foot, which is full
+            hint_used("tone.rename", wishes);
+        }
         const bool narrow = ui.width() == Width::narrow;
         Rect right = page.cut_right(narrow ? ui.em(18.0F) : ui.em(21.5F));
         page.cut_right(ui.em(2.0F));
@@ -77,6 +94,12 @@ public:
         page.cut_top(ui.em(0.75F));
         if (show_usual_) {
             draw_usual(ui, page, glance, wishes);
+            draw_plan(ui, right, *scale, glance, wishes);
+            return;
+        }
+        if (!findings_.shown().empty()) {
+            const auto scope = ui.scope("findings");
+            findings_.draw(ui, page);
             draw_plan(ui, right, *scale, glance, wishes);
             return;
         }
@@ -106,15 +129,19 @@ public:
     [[nodiscard]] std::vector<FootHint> hints() const override {
         return {{.id = "strip.lay-out", .cap = "S", .words = "dip a strip", .key = Key::s},
                 {.id = "judgement.add", .cap = "J", .words = "judge", .key = Key::j},
-                {.id = "tone.rename", .cap = "E", .words = "rename a tone", .key = Key::e},
                 {.id = "target.add", .cap = "G", .words = "add a target", .key = Key::g},
+                {.id = "findings", .cap = "D", .words = findings_.shown().empty() ? "drift, groups" : "the records", .key = Key::d},
                 {.id = "scale.add", .cap = "A", .words = "add a scale", .key = Key::a},
                 {.id = "usual", .cap = "U", .words = show_usual_ ? "the records" : "what is usual", .key = Key::u}};
     }
 
     void hint_used(std::string_view id, Wishes& wishes) override {
         if (id == "usual") {
-            show_usual_ = !show_usual_;
+            show_view(show_usual_ ? "" : "usual");
+            return;
+        }
+        if (id == "findings") {
+            show_view(findings_.shown().empty() ? "drift" : "");
             return;
         }
         WishSheet sheet{.action = std::string(id)};
@@ -134,6 +161,9 @@ private:
     void read_view() {
         view_ = app::tones_view(*studio_, learned_, ask_);
         scales_.read(view_.scales);
+        if (const app::ScaleView* scale = scales_.view(view_.scale)) {
+            findings_.set_scale(scale->surface.empty() ? scale->metal : scale->metal + ", " + scale->surface);
+        }
         read_at_ = studio_->now();
     }
 
@@ -149,20 +179,24 @@ private:
                                      : app::next_bath_view(*studio_, learned_, scale->id, tone);
     }
 
-    void draw_choices(Ui& ui, const Rect& place) {
+    // Which scale, and what is looked at: its records, what is usual, or what the log shows of the studio.
+    void draw_choices(Ui& ui, Rect place) {
+        const bool narrow = ui.width() == Width::narrow;
         std::vector<Option> options;
         std::string chosen = view_.scale;
         for (const app::ScaleView& scale : view_.scales) {
             options.push_back({.id = scale.id.text, .label = scale.name, .note = std::to_string(scale.records)});
         }
-        if (options.size() <= 5) {
-            if (choice_segmented(ui, "scale", place, "Scale", options, chosen)) {
-                ask_ = {.scale = chosen};
-                stale_ = true;
-            }
-        } else if (Rect box = place; choice_list(ui, "scale", box.cut_left(ui.em(18.0F)), "Scale", options, chosen, list_)) {
+        if (choice_list(ui, "scale", place.cut_left(ui.em(narrow ? 13.0F : 15.5F)), "Scale", options, chosen, list_)) {
             ask_ = {.scale = chosen};
             stale_ = true;
+        }
+        place.cut_left(ui.em(1.0F));
+        const std::vector<Option> looks{{.id = "records", .label = "Records"}, {.id = "usual", .label = "What is usual"}, {.id = "drift", .label = "Drift"},
+                                        {.id = "groups", .label = "Groups"}, {.id = "promises", .label = "Promises"}};
+        std::string look = show_usual_ ? "usual" : findings_.shown().empty() ? "records" : findings_.shown();
+        if (narrow ? choice_list(ui, "look", place.cut_left(ui.em(12.0F)), "Shown", looks, look, look_list_) : choice_segmented(ui, "look", place, "Shown", looks, look)) {
+            show_view(look);
         }
     }
 
@@ -273,7 +307,8 @@ private:
     Stamp read_at_;
     bool stale_ = false;
     Scales scales_;
-    ChoiceState list_;
+    ChoiceState list_, look_list_;
+    Findings findings_;
     bool show_usual_ = false;
     TableState usual_table_;
     PlotState heat_plot_, hours_plot_;

@@ -6,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 
 namespace tonebath::window {
@@ -54,11 +53,11 @@ public:
             gap(0.5F);
             bar_heads();
             for (const app::CauseBar& cause : part.causes) {
-                row(cause.name, cause.figures.empty() ? cause.dose : cause.dose + ": " + cause.figures, tones_words(cause.tones), part, cause.named);
-                bar(cause.tones, part.widest, ui_.colour(cause.named ? Role::copper : Role::steel));
+                row(cause.name, cause.figures.empty() ? cause.dose : cause.dose + ": " + cause.figures, tones_words(cause.tones), cause.named);
+                bar(part, {.value = cause.tones, .colour = cause.named ? Role::copper : Role::steel});
             }
-            row("not explained", "80 of 100: " + part.left_words, tones_words(part.left), part, false);
-            left_bar(part);
+            row("not explained", "80 of 100: " + part.left_words, tones_words(part.left), false);
+            bar(part, {.value = part.left, .range = std::pair{part.left_low, part.left_high}, .hollow = true});
             gap(0.25F);
             if (!part.same.empty()) {
                 words(Type::label, Role::text, part.same);
@@ -88,8 +87,7 @@ private:
         }
     }
 
-    void row(const std::string& name, const std::string& dose, const std::string& tones, const app::WhyPart& part, bool strong) {
-        static_cast<void>(part);
+    void row(const std::string& name, const std::string& dose, const std::string& tones, bool strong) {
         if (paint_it_) {
             divider(ui_, r_.x0, r_.x1, y_);
             const float width = r_.w() - ui_.em(kBars_em + kTones_em + 1.0F);
@@ -101,48 +99,11 @@ private:
         y_ += ui_.em(kRow_em);
     }
 
-    [[nodiscard]] static float x_of(const Rect& place, double tones, double widest) {
-        return std::round(place.mid_x() + place.w() * 0.5F * static_cast<float>(std::clamp(tones / widest, -1.0, 1.0)));
-    }
-
-    void middle_line(const Rect& place) { ui_.paint().vline(std::round(place.mid_x()), place.y0, place.y1, ui_.colour(Role::edge), 1); }
-
-    void bar(double tones, double widest, Colour colour) {
-        if (!paint_it_) {
-            return;
+    void bar(const app::WhyPart& part, SignedBarView bar) {
+        if (paint_it_) {
+            bar.widest = part.widest;
+            signed_bar(ui_, bars().shrunk(0, ui_.em(0.25F)), bar);
         }
-        const Rect place = bars();
-        const float x = x_of(place, tones, widest);
-        const float mid = place.mid_x();
-        const float half = ui_.em(0.4375F);
-        const float least = ui_.px(2);
-        const Rect filled{std::min(x, std::min(mid, mid + (tones < 0.0 ? -least : 0.0F))), place.mid_y() - half, std::max(x, mid + (tones < 0.0 ? 0.0F : least)),
-                          place.mid_y() + half};
-        ui_.paint().fill(filled.snapped(), colour);
-        middle_line(place);
-    }
-
-    // What no record explains: an outline instead of a filled bar, and its range as a line with end ticks.
-    void left_bar(const app::WhyPart& part) {
-        if (!paint_it_) {
-            return;
-        }
-        const Rect place = bars();
-        Painter& paint = ui_.paint();
-        const float y = std::round(place.mid_y());
-        const float half = ui_.em(0.4375F);
-        const float x = x_of(place, part.left, part.widest);
-        const float mid = std::round(place.mid_x());
-        if (std::abs(x - mid) > ui_.px(3)) {
-            paint.outline(Rect{std::min(x, mid), y - half, std::max(x, mid), y + half}.snapped(), ui_.colour(Role::unknown), ui_.px(2));
-        }
-        const float low = x_of(place, part.left_low, part.widest);
-        const float high = x_of(place, part.left_high, part.widest);
-        paint.hline(low, high, y - ui_.px(1), ui_.colour(Role::text), 2);
-        for (const float end : {low, high}) {
-            paint.vline(end - ui_.px(1), y - ui_.em(0.5F), y + ui_.em(0.5F), ui_.colour(Role::text), 2);
-        }
-        middle_line(place);
     }
 
     Ui& ui_;

@@ -137,7 +137,7 @@ std::optional<std::string_view> verb_of(std::span<const char* const> arguments) 
 std::string_view start_help() {
     return "  --log FILE         another log than the usual one\n"
            "  --demo             the demo studio: invented records, never your own log\n"
-           "  --page NAME        the page to open first\n"
+           "  --page NAME        the page to open first; tones/drift a view of it, pieces/why/L-058 a record there\n"
            "  --size WxH         size of the window, pixels at scale 1\n"
            "  --scale S          0.5 to 4, in place of your own setting\n"
            "  --theme T          slate, chalk, \"black and white\"\n"

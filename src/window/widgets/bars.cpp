@@ -52,6 +52,36 @@ void share_bar(Ui& ui, const Rect& r, float share, Colour filled, bool track) {
     }
 }
 
+void signed_bar(Ui& ui, const Rect& track, const SignedBarView& view) {
+    Painter& paint = ui.paint();
+    const float mid = std::round(track.mid_x());
+    const float y = std::round(track.mid_y());
+    const float half = ui.em(0.4375F);
+    const auto x_of = [&](double value) {
+        return std::round(mid + track.w() * 0.5F * static_cast<float>(std::clamp(value / std::max(view.widest, 1e-9), -1.0, 1.0)));
+    };
+    paint.vline(mid - paint.px(1) * 0.5F, track.y0, track.y1, ui.colour(Role::edge), 1);
+    const float x = x_of(view.value);
+    Rect bar{std::min(x, mid), y - half, std::max(x, mid), y + half};
+    if (!view.hollow) {
+        // However small, it is seen on which side it lies.
+        bar.x0 = view.value < 0 ? std::min(bar.x0, mid - paint.px(2)) : bar.x0;
+        bar.x1 = view.value > 0 ? std::max(bar.x1, mid + paint.px(2)) : bar.x1;
+        paint.fill(bar, ui.colour(view.colour), paint.px(1));
+    } else if (bar.w() > paint.px(3)) {
+        paint.outline(bar, ui.colour(Role::unknown), paint.px(2));
+    }
+    if (view.range) {
+        const float low = x_of(view.range->first);
+        const float high = x_of(view.range->second);
+        paint.fill({low - paint.px(2), y - paint.px(3), high + paint.px(2), y + paint.px(3)}, paint.surface());
+        paint.hline(low, high, y - paint.px(1), ui.colour(Role::ink), 2);
+        for (const float end : {low, high}) {
+            paint.vline(end - paint.px(1), y - half, y + half, ui.colour(Role::ink), 2);
+        }
+    }
+}
+
 void column_scale(Ui& ui, const Rect& r, float share, Colour filled, bool fade_down) {
     Painter& paint = ui.paint();
     paint.fill(r, ui.colour(Role::well), r.w() * 0.5F);

@@ -3,6 +3,9 @@
 
 #include "window/widgets/ui.hpp"
 
+#include <optional>
+#include <utility>
+
 namespace tonebath::window {
 
 struct IntervalView {
@@ -20,6 +23,16 @@ void interval_bar(Ui& ui, float x0, float x1, float mid_y, const IntervalView& v
 
 // A short filled bar: how much of something a cause explains, or how wide one part of a range is. share 0..1.
 void share_bar(Ui& ui, const Rect& r, float share, Colour filled, bool track = true);
+
+// A bar from the middle of its track, left below 0 and right above it, against the widest that a bar of this block reaches.
+struct SignedBarView {
+    double value = 0;
+    double widest = 1;
+    std::optional<std::pair<double, double>> range;  // a line with end ticks
+    bool hollow = false;                             // outlined: what nothing explains
+    Role colour = Role::steel;
+};
+void signed_bar(Ui& ui, const Rect& track, const SignedBarView& view);
 
 // An upright scale from low to high with a filled column (air, dew point). share 0..1 from the bottom.
 void column_scale(Ui& ui, const Rect& r, float share, Colour filled, bool fade_down);
