@@ -1,6 +1,7 @@
 #include "app/stone_notes.hpp"
 
 #include "app/csv_file.hpp"
+#include "app/source_words.hpp"
 #include "base/text.hpp"
 
 #include <fmt/format.h>
@@ -37,9 +38,14 @@ Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& fil
     if (!rows) {
         return rows.error();
     }
+    const auto sources = read_source_words(file.parent_path() / "sources.csv");
+    if (!sources) {
+        return sources.error();
+    }
     std::vector<StoneNote> notes;
     for (const CsvRecord& record : *rows) {
-        StoneNote note{.kind = record.cells[0], .against = {}, .backing_note = record.cells[10], .source = record.cells[11]};
+        StoneNote note{.kind = record.cells[0], .against = {}, .backing_note = memory_in_words(record.cells[10]),
+                       .source = sources_in_words(*sources, record.cells[11])};
         for (std::size_t i = 4; i < 10; ++i) {
             const std::string& word = record.cells[i];
             if (word != "avoid" && word != "caution" && word != "unknown" && !word.starts_with("usually withstands")) {

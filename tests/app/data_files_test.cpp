@@ -1,5 +1,7 @@
 #include "app/data_files.hpp"
 #include "app/checklist_file.hpp"
+#include "app/source_words.hpp"
+#include "app/stone_notes.hpp"
 #include "base/files.hpp"
 
 #include <catch2/catch.hpp>
@@ -39,6 +41,28 @@ std::string changed(std::string text, const std::string& was, const std::string&
 }
 
 }  // namespace
+
+TEST_CASE("Sources are shown in words: no key of a table and no mark of its own is left") {
+    const auto notes = app::read_stone_notes(kTree / "data/stones.csv");
+    REQUIRE(notes);
+    REQUIRE(notes->size() == 56);
+    for (const app::StoneNote& note : *notes) {
+        INFO(note.kind << ": " << note.source << " | " << note.backing_note);
+        CHECK_FALSE(note.source.empty());
+        for (const std::string& words : {note.source, note.backing_note}) {
+            CHECK(words.find("[M]") == std::string::npos);
+            const auto capital = [](char c) { return c >= 'A' && c <= 'Z'; };
+            int in_a_row = 0;
+            for (const char c : words) {
+                in_a_row = capital(c) ? in_a_row + 1 : 0;
+                CHECK(in_a_row < 4);  // a key; "F. B. Wade" and "H2S" are none
+            }
+        }
+    }
+    const app::SourceWords words{{"BENCH", "a chart"}, {"A1", "a page"}, {"A2", "a page"}};
+    CHECK(app::sources_in_words(words, "BENCH (risky); [M]") == "a chart (risky); from memory");
+    CHECK(app::sources_in_words(words, "A1; A2; [M] thermal shock; NEW") == "a page; from memory: thermal shock; NEW");
+}
 
 TEST_CASE("The program's own data can be read") {
     const auto kinds = app::read_finish_kinds(kTree / "data/finish_kinds.csv");

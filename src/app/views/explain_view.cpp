@@ -65,7 +65,7 @@ std::string figures_of(const std::string& name, const std::optional<Circumstance
     if (!own || !mates) {
         return {};
     }
-    const auto pair = [](const std::string& a, const std::string& b) { return fmt::format("{}, its mates {}", a, b); };
+    const auto pair = [](const std::string& a, const std::string& b) { return fmt::format("{}, mates {}", a, b); };
     if (name == part_words(science::DosePart::heat)) {
         return pair(text_of(Celsius::from_celsius(own->temp_c), units), text_of(Celsius::from_celsius(mates->temp_c), units));
     }

@@ -19,7 +19,7 @@ namespace tonebath::app {
 // Why one part came out otherwise than its mates. Sizes in tones; below 0 is lighter.
 struct CauseBar {
     std::string name;      // "heat of the bath"
-    std::string figures;   // "44.7 °C, its mates 54.2 °C"; empty where it has none of its own
+    std::string figures;   // "44.7 °C, mates 54.2 °C"; empty where it has none of its own
     std::string dose;      // "0.69 of the dose"
     double tones = 0.0;
     bool named = false;    // a cause; else too small, or the wrong way

@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kLongest_s = 600.0;   // ours: no slider goes further
 constexpr double kPastLast = 1.15;     // ours: and so far beyond the time of the last tone
+constexpr double kInLast = 1e-3;       // the end of the scale lies in its last tone
 constexpr double kFineUnder_s = 60.0;  // ours: half seconds up to here, whole ones above
 
 std::string seconds(double value) { return text_of(Seconds::from_seconds(value)); }
@@ -41,22 +42,22 @@ MatchedView matched_view(Studio& studio, const Learned& learned, const Id<Piece>
         view.none = found.error().text();
         return view;
     }
-    const auto word = [&](double place) {
-        return found->tones[static_cast<std::size_t>(std::clamp(place, 0.0, static_cast<double>(found->tones.size()) - 1.0))].word;
-    };
+    const double end_of_scale = static_cast<double>(found->tones.size()) - kInLast;
+    const auto held = [end_of_scale](double place) { return std::clamp(place, 0.0, end_of_scale); };
+    const auto word = [&](double place) { return found->tones[static_cast<std::size_t>(held(place))].word; };
     view.head = fmt::format("{}, bath {}", found->what, found->bath);
     view.scale = found->scale;
     view.actual_words = fmt::format("{}, and it became {}", seconds(found->actual_s), word(found->place));
     const auto add = [&](double s) {
         if (const auto at = place_range_after(*found, s)) {
-            view.stops.push_back({.seconds = s, .place = at->middle, .low = at->low, .high = at->high,
+            view.stops.push_back({.seconds = s, .place = held(at->middle), .low = held(at->low), .high = held(at->high),
                                   .words = word(at->low) == word(at->high) ? word(at->middle) : word(at->low) + " to " + word(at->high)});
         }
     };
-    const double end = end_of(*found);
-    const double step = end <= kFineUnder_s ? 0.5 : 1.0;
+    const double end_s = end_of(*found);
+    const double step = end_s <= kFineUnder_s ? 0.5 : 1.0;
     bool actual_in = false;
-    for (double s = step; s <= end; s += step) {
+    for (double s = step; s <= end_s; s += step) {
         if (!actual_in && s >= found->actual_s - 1e-9) {
             add(found->actual_s);
             view.actual = view.stops.empty() ? 0 : view.stops.size() - 1;

@@ -2,7 +2,6 @@
 
 #include "app/batch_plan.hpp"
 #include "app/heat_choice.hpp"
-#include "app/rescue.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -80,13 +79,14 @@ PlanningView next_bath_view(Studio& studio, const std::shared_ptr<const Learned>
     return view;
 }
 
-PlanningView rescue_view(Studio& studio, const Id<Piece>& piece) {
-    PlanningView view{.head = "What can still be done"};
+RescueView rescue_view(Studio& studio, const Id<Piece>& piece) {
+    RescueView view;
     const auto found = rescue(studio, {.piece = piece});
     if (!found) {
         view.words.push_back(found.error().text());
         return view;
     }
+    view.note = "the strictest thing on it decides";
     view.words.push_back(found->head + ".");
     for (const std::string& question : found->ask_first) {
         view.words.push_back("Ask first: " + question);
@@ -94,15 +94,19 @@ PlanningView rescue_view(Studio& studio, const Id<Piece>& piece) {
     for (const Rework& one : found->rework) {
         view.words.push_back("Rework: " + one.what + ", " + date_time_text(one.at));
     }
-    view.columns = {"Choice", "On this piece", "Why, and source"};
     for (const RescueChoice& one : found->choices) {
-        std::vector<std::string> why;
-        for (const std::string& words : {one.why, one.state == RescueState::closed ? std::string() : one.warning, "Source: " + one.source}) {
-            if (!words.empty()) {
-                why.push_back(words);
+        RescueRow row{.name = one.name, .state = one.state, .state_word = std::string(word_of(one.state)), .source = "Source: " + one.source};
+        if (!one.why.empty()) {
+            row.words.push_back("On this piece: " + one.why + ".");
+        }
+        // How to do it only where it may be done.
+        if (one.state != RescueState::closed) {
+            row.words.push_back(one.how);
+            if (!one.warning.empty()) {
+                row.words.push_back(one.warning);
             }
         }
-        view.rows.push_back({.id = one.key, .cells = {one.name, std::string(word_of(one.state)), joined(why, ". ")}});
+        view.rows.push_back(std::move(row));
     }
     return view;
 }

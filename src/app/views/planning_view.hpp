@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/learning.hpp"
+#include "app/rescue.hpp"
 #include "model/piece.hpp"
 #include "model/tone.hpp"
 
@@ -48,6 +49,20 @@ struct MatchedView {
     std::string none;
 };
 [[nodiscard]] MatchedView matched_view(Studio& studio, const Learned& learned, const Id<Piece>& piece);
-[[nodiscard]] PlanningView rescue_view(Studio& studio, const Id<Piece>& piece);
+
+// What can still be done with a piece, as a list: open ways first.
+struct RescueRow {
+    std::string name;
+    RescueState state = RescueState::open;
+    std::string state_word;            // "with care"
+    std::vector<std::string> words;    // why, how, what to mind
+    std::string source;                // "Source: common practice, no source"
+};
+struct RescueView {
+    std::string note;                  // beside the head
+    std::vector<std::string> words;    // what the piece is, what to ask first, what was done again; or why there is no list
+    std::vector<RescueRow> rows;
+};
+[[nodiscard]] RescueView rescue_view(Studio& studio, const Id<Piece>& piece);
 
 }  // namespace tonebath::app

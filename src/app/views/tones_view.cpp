@@ -110,6 +110,7 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     const auto in_use = baths_to_plan(studio);
     if (!in_use.empty()) {
         view.bath = in_use.front().number;
+        view.bath_id = in_use.front().id;
         if (const auto history = bath_history(studio.log(), in_use.front().id)) {
             const double now_s = history->t_of(studio.now());
             view.bath_age_h = now_s / 3600.0;

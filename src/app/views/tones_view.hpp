@@ -40,6 +40,7 @@ struct TonesView {
     std::vector<UsualFigure> usual;     // what it rested on before any record
     std::vector<std::string> choices;   // which law of fading, which shape of scatter, and how clearly
     std::string bath;                   // number of the bath planned for; empty = none in use
+    std::optional<Id<Bath>> bath_id;    // the same
     std::optional<double> bath_temp_c;
     std::optional<double> bath_age_h;
     int aim = -1;                       // tone position

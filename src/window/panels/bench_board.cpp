@@ -187,6 +187,11 @@ void BenchPage::draw_next(Ui& ui, const Rect& place, const std::vector<Lane>& la
             paint.text(Type::lead, text, {then_x + ui.em(2.5F), then_y + ui.em(0.375F)}, words);
             then_x += w;
         }
+        if (const app::MixedView* mixed = one != nullptr && now.act == BenchAct::drop ? mixed_of(*one) : nullptr) {
+            const float y = then_y + ui.em(2.25F);
+            draw_mark(ui, Mark::ask, {x + ui.em(0.5F), y}, ui.em(0.5F));
+            paint.text(Type::label, ui.colour(Role::ink), {x + ui.em(1.5F), y + ui.em(0.375F)}, paint.ellipsis(Type::label, middle.x1 - x - ui.em(1.5F), mixed->words.front()));
+        }
     }
     paint.pop_surface();
     draw_bath_card(ui, card, lanes);

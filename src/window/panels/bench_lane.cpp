@@ -204,6 +204,9 @@ void BenchPage::draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane) 
         paint.text(Type::word, ui.colour(Role::ink), {middle_x - ui.em(0.125F), label_y + ui.em(4.125F)},
                    strip.scale->tones[static_cast<std::size_t>(strip.pin->tone)].word);
     }
+    if (lane.state == LaneState::waiting) {
+        draw_mixed(ui, {middle_x, label_y - ui.em(2.0F), place.x1, label_y + ui.em(6.25F)}, lane);
+    }
     if (!lane.aim_word.empty()) {
         paint.text(Type::lead, ui.colour(Role::text), {middle_x, label_y + ui.em(7.5F)}, "Aim");
         paint.text(Type::word, ui.colour(Role::copper), {middle_x - ui.em(0.125F), label_y + ui.em(11.5F)}, lane.aim_word);

@@ -33,9 +33,11 @@ void BenchPage::read(app::Studio& studio, const std::shared_ptr<const app::Learn
     if (picked_ && lane(*picked_) == nullptr) {
         picked_.reset();
     }
+    read_mixed();
 }
 
 void BenchPage::catch_up() {
+    mixed_.look();
     const bool waiting = std::any_of(view_.lanes.begin(), view_.lanes.end(),
                                      [](const app::BenchLane& one) { return one.state == LaneState::waiting && one.plan; });
     if (waiting && studio_ != nullptr && seconds_between(read_at_, studio_->now()) > kReplan_s) {

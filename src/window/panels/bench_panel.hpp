@@ -1,7 +1,9 @@
 // Bench: hands wet, eyes on the piece. One key; huge seconds; the strip with the dip moving along it.
 #pragma once
 
+#include "app/reckoner.hpp"
 #include "app/views/bench_view.hpp"
+#include "app/views/mixed_view.hpp"
 #include "model/cue.hpp"
 #include "window/panels/page.hpp"
 #include "window/panels/scales.hpp"
@@ -21,6 +23,7 @@ public:
     [[nodiscard]] PageName name() const override { return PageName::bench; }
     [[nodiscard]] LoopArc arc() const override { return LoopArc::dip; }
     [[nodiscard]] std::string fact() const override;
+    void lend(app::Reckoner& reckoner) override;
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override;
     void catch_up() override;
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override;
@@ -40,6 +43,10 @@ public:
     void press(Wishes& wishes);
 
 private:
+    void read_mixed();
+    // Words of a waiting lane whose piece has another metal too; null: none.
+    [[nodiscard]] const app::MixedView* mixed_of(const app::BenchLane& lane) const;
+    void draw_mixed(Ui& ui, const Rect& place, const app::BenchLane& lane);
     [[nodiscard]] KeyAct act() const;
     [[nodiscard]] const app::BenchLane* lane(int number) const;
     [[nodiscard]] const app::BenchLane* shown_lane() const;
@@ -65,6 +72,9 @@ private:
     app::Studio* studio_ = nullptr;
     std::shared_ptr<const app::Learned> learned_;
     app::BenchView view_;
+    app::Reckoner* reckoner_ = nullptr;
+    std::vector<int> mixed_of_;               // lanes that were asked about, in order
+    app::Reckoned<std::vector<app::MixedView>> mixed_;
     Scales scales_;
     Stamp read_at_;
     std::optional<int> picked_;

@@ -8,7 +8,7 @@
 #include "app/views/planning_view.hpp"
 #include "base/text.hpp"
 #include "window/panels/matched_block.hpp"
-#include "window/panels/planning_block.hpp"
+#include "window/panels/rescue_block.hpp"
 #include "window/panels/scales.hpp"
 #include "window/panels/why_block.hpp"
 #include "window/widgets/blocks.hpp"
@@ -141,7 +141,7 @@ private:
 
     void read_story() {
         story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
-        planning_ = {};
+        rescue_ = {};
         const std::string piece = story_ ? story_->piece.id.text : std::string();
         if (piece != asked_of_) {
             why_.forget();
@@ -152,7 +152,7 @@ private:
             return;
         }
         if (show_ == "rescue") {
-            planning_ = app::rescue_view(*studio_, story_->piece.id);
+            rescue_ = app::rescue_view(*studio_, story_->piece.id);
         } else if (show_ == "why" && learned_) {
             why_.ask(*reckoner_, [learned = learned_, id = story_->piece.id](app::Studio& studio, const app::StillWanted&) { return app::why_view(studio, *learned, id); });
         } else if (show_ == "matched" && learned_) {
@@ -262,7 +262,7 @@ private:
             return;
         }
         if (show_ != "story") {
-            planning_block(ui, right, "planning", planning_, planning_scroll_);
+            rescue_block(ui, right, rescue_, planning_scroll_);
             return;
         }
 
@@ -322,7 +322,7 @@ private:
     app::Reckoned<app::MatchedView> matched_;
     std::string asked_of_;             // id of the piece that these were asked for
     MatchedState matched_state_;
-    app::PlanningView planning_;
+    app::RescueView rescue_;
     std::string show_ = "story";
     ScrollState planning_scroll_;
     Scales scales_;

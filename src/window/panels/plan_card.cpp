@@ -5,6 +5,7 @@
 #include "window/panels/scales.hpp"
 #include "window/widgets/bars.hpp"
 #include "window/widgets/blocks.hpp"
+#include "window/widgets/marks.hpp"
 #include "window/widgets/timer.hpp"
 
 #include <fmt/format.h>
@@ -38,6 +39,51 @@ void draw_shares(Ui& ui, Rect& card, const app::Plan& plan) {
                   static_cast<float>(std::min(1.0, share.percent / std::max(1.0, plan.shares.front().percent))), ui.colour(Role::steel), false);
         paint.text(Type::label, ui.colour(Role::text), {card.x1, y}, fmt::format("±{} %", fixed_text(share.percent, 0)), Align::right);
     }
+}
+
+// What the time rests on, and before it what else the dip would do: as many lines as there are, scrolled where they are more
+// than fit.
+void draw_words(Ui& ui, Rect place, const PlanCardView& view) {
+    Painter& paint = ui.paint();
+    const app::Plan& plan = *view.plan;
+    std::string words = "Rests on " + joined(plan.rests_on, ", ") + ". ";
+    if (plan.alone.out_s) {
+        words += "Your strips alone: " + seconds_words(*plan.alone.out_s) + ". ";
+    }
+    words += plan.agree_words.empty() ? "" : plan.agree_words + " ";
+    words += plan.strip_words;
+    for (const std::string& caution : plan.cautions) {
+        words += " " + caution;
+    }
+    const float line = ui.em(1.375F);
+    const float width = place.w() - ui.em(1.0F);  // beside a scroll bar
+    std::vector<std::string> lines;
+    for (const std::string& one : view.mixed) {
+        for (const std::string& wrapped : paint.wrap(Type::label, width, one)) {
+            lines.push_back(wrapped);
+        }
+    }
+    const std::size_t mixed_lines = lines.size();
+    const auto rest = paint.wrap(Type::label, width, words);
+    lines.insert(lines.end(), rest.begin(), rest.end());
+    const float head = view.mixed.empty() ? 0.0F : ui.em(1.75F);
+    place.cut_top(ui.em(0.25F));
+    place.cut_bottom(ui.em(0.75F));
+    ScrollState own;
+    const float height = head + line * static_cast<float>(lines.size()) + ui.em(0.25F);
+    const Rect content = begin_scroll(ui, "plan words", place, height, view.scroll != nullptr ? *view.scroll : own);
+    float y = content.y0;
+    if (!view.mixed.empty()) {
+        draw_mark(ui, Mark::ask, {content.x0 + ui.em(0.625F), y + ui.em(0.875F)}, ui.em(0.5625F));
+        paint.text(Type::strong, ui.colour(Role::ink), {content.x0 + ui.em(1.625F), y + ui.em(1.1875F)},
+                   paint.ellipsis(Type::strong, width - ui.em(1.625F), "Before " + view.mixed_piece + " goes in"));
+        y += head;
+    }
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        y += line;
+        paint.text(Type::label, ui.colour(i < mixed_lines ? Role::ink : Role::text), {content.x0, y - ui.em(0.375F)}, lines[i]);
+    }
+    end_scroll(ui);
 }
 
 }  // namespace
@@ -85,29 +131,7 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         const float land_w = paint.text(Type::label, ui.colour(Role::text), {card.x0, y_land}, "May land");
         paint.text(Type::strong, ui.colour(Role::ink), {card.x0 + land_w + ui.em(0.5F), y_land},
                    plan.lands_from == plan.lands_to ? plan.lands_from : plan.lands_from + " to " + plan.lands_to);
-        std::string words = "Rests on " + joined(plan.rests_on, ", ") + ". ";
-        if (plan.alone.out_s) {
-            words += "Your strips alone: " + seconds_words(*plan.alone.out_s) + ". ";
-        }
-        words += plan.agree_words.empty() ? "" : plan.agree_words + " ";
-        words += plan.strip_words;
-        for (const std::string& caution : plan.cautions) {
-            words += " " + caution;
-        }
-        const float line = ui.em(1.375F);
-        auto lines = paint.wrap(Type::label, card.w(), words);
-        const auto room = static_cast<std::size_t>(std::max(0.0F, (card.h() - ui.em(0.75F)) / line));
-        if (lines.size() > room) {
-            lines.resize(room);
-            if (!lines.empty()) {
-                lines.back() += " …";
-            }
-        }
-        float y = card.y0 + ui.em(1.25F);
-        for (const std::string& one : lines) {
-            paint.text(Type::label, ui.colour(Role::text), {card.x0, y}, one);
-            y += line;
-        }
+        draw_words(ui, card, view);
     }
     if (view.can_write) {
         const Rect strip_button = narrow ? buttons.cut_top(ui.em(2.75F)) : buttons.cut_left(ui.em(8.75F));

@@ -1,6 +1,7 @@
 #include "window/panels/tones_panel.hpp"
 
 #include "app/studio.hpp"
+#include "app/views/mixed_view.hpp"
 #include "app/views/planning_view.hpp"
 #include "app/views/tones_view.hpp"
 #include "base/text.hpp"
@@ -31,7 +32,11 @@ public:
                                    : "Bath " + view_.bath;
     }
 
-    void lend(app::Reckoner& reckoner) override { findings_.lend(reckoner); }
+    void lend(app::Reckoner& reckoner) override {
+        reckoner_ = &reckoner;
+        findings_.lend(reckoner);
+        mixed_.forget();
+    }
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
@@ -51,6 +56,7 @@ public:
         }
         stale_ = false;
         findings_.catch_up();
+        mixed_.look();
     }
 
     void choose(std::string_view record) override {
@@ -165,6 +171,18 @@ private:
             findings_.set_scale(scale->surface.empty() ? scale->metal : scale->metal + ", " + scale->surface);
         }
         read_at_ = studio_->now();
+        read_mixed();
+    }
+
+    // A piece of two metals that waits for this dip: where its other parts would be.
+    void read_mixed() {
+        const app::ScaleView* scale = scales_.view(view_.scale);
+        if (!learned_ || scale == nullptr || !view_.bath_id || !view_.plan || view_.plan->refusal || view_.aim < 0 || static_cast<std::size_t>(view_.aim) >= scale->tones.size()) {
+            mixed_.forget();
+            return;
+        }
+        const app::PlanRequest request{.bath_id = *view_.bath_id, .scale_id = scale->id, .tone_id = scale->tones[static_cast<std::size_t>(view_.aim)].id};
+        mixed_.ask(*reckoner_, [learned = learned_, request](app::Studio& studio, const app::StillWanted&) { return app::mixed_waiting(studio, *learned, request); });
     }
 
     // Only what is shown: the next bath's table takes a tenth of a second.
@@ -277,9 +295,13 @@ private:
     }
 
     void draw_plan(Ui& ui, const Rect& place, const DrawnScale& scale, const Glance& glance, Wishes& wishes) {
-        const PlanCardView view{.scale = &scale, .bath = view_.bath, .aim_word = view_.aim_word, .aim = view_.aim,
+        PlanCardView view{.scale = &scale, .bath = view_.bath, .aim_word = view_.aim_word, .aim = view_.aim,
                                 .plan = view_.plan && !view_.plan->refusal ? &*view_.plan : nullptr, .no_plan_words = view_.no_plan_words,
-                                .can_write = !glance.read_only && !view_.bath.empty()};
+                                .can_write = !glance.read_only && !view_.bath.empty(), .scroll = &plan_scroll_};
+        if (const app::MixedView* mixed = mixed_.latest()) {
+            view.mixed_piece = mixed->piece;
+            view.mixed = mixed->words;
+        }
         switch (plan_card(ui, place, view)) {
             case PlanCardUse::strip: {
                 WishSheet sheet{.action = "strip.lay-out", .filled = {{"bath", view_.bath}}};
@@ -302,7 +324,9 @@ private:
     app::TonesView view_;
     app::PlanningView planning_;
     std::string show_ = "curves";
-    ScrollState planning_scroll_;
+    ScrollState planning_scroll_, plan_scroll_;
+    app::Reckoner* reckoner_ = nullptr;
+    app::Reckoned<app::MixedView> mixed_;
     app::TonesAsk ask_;
     Stamp read_at_;
     bool stale_ = false;

@@ -14,8 +14,8 @@ namespace {
 
 constexpr float kLine_em = 1.5F;
 constexpr float kRow_em = 2.75F;
-constexpr float kBars_em = 13.0F;  // from lighter to further
-constexpr float kTones_em = 6.5F;
+constexpr float kBars_em = 11.0F;  // from lighter to further
+constexpr float kTones_em = 6.0F;
 
 std::string tones_words(double tones) {
     const double size = std::abs(tones);

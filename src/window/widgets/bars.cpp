@@ -74,7 +74,9 @@ void signed_bar(Ui& ui, const Rect& track, const SignedBarView& view) {
     if (view.range) {
         const float low = x_of(view.range->first);
         const float high = x_of(view.range->second);
-        paint.fill({low - paint.px(2), y - paint.px(3), high + paint.px(2), y + paint.px(3)}, paint.surface());
+        if (!view.hollow) {
+            paint.fill({low - paint.px(2), y - paint.px(3), high + paint.px(2), y + paint.px(3)}, paint.surface());
+        }
         paint.hline(low, high, y - paint.px(1), ui.colour(Role::ink), 2);
         for (const float end : {low, high}) {
             paint.vline(end - paint.px(1), y - half, y + half, ui.colour(Role::ink), 2);

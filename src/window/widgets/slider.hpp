@@ -18,7 +18,7 @@ struct SliderView {
     std::string marked_words;
     bool arrows_always = false;          // left and right move it whenever no text is typed
 };
-// Arrows: a stop; with Shift ten; Home and End: the ends. True when `at` (a place in stops) moved.
+// Arrows: a stop; with Shift ten; Home and End, where nothing before it took them: the ends. True when `at` (a place in stops) moved.
 bool slider(Ui& ui, const Rect& r, const SliderView& view, std::size_t& at);
 [[nodiscard]] float slider_height(const Ui& ui);
 

@@ -1,0 +1,143 @@
+// What the explainers show, walked without a display: the invented studio, an empty log, and a small one typed by hand.
+#include "window/walk.hpp"
+
+using namespace tonebath;
+using namespace tonebath::window;
+using namespace tonebath::testing;
+
+namespace {
+
+void turn_to(Walk& walk, std::string_view page) {
+    REQUIRE(walk.window().open_page(page));
+    walk.settle();
+}
+
+// Four pieces of one batch dipped by hand in one bath, the last for nearly three times as long.
+void four_pieces(Walk& walk) {
+    walk.has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}});
+    walk.has("bath.make-up", {{"number", "1"}, {"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}, {"room-temp", "20"}, {"at", "08:00"}});
+    walk.has("batch.add", {{"number", "1"}});
+    walk.has("piece.add", {{"number", "L-1..L-4"}, {"batch", "1"}, {"design", "Limpet"}, {"metal", "sterling"}});
+    struct Dipped {
+        const char* number;
+        const char* length;
+        const char* tone;
+    };
+    for (const auto& [number, length, tone] : {Dipped{"L-1", "15", "amber"}, Dipped{"L-2", "15", "amber"}, Dipped{"L-3", "15", "amber"}, Dipped{"L-4", "40", "black"}}) {
+        walk.has("dip.enter", {{"bath", "1"}, {"piece", number}, {"length", length}, {"dropped", "08:10"}});
+        walk.has("judgement.add", {{"piece", number}, {"tone", tone}});
+    }
+}
+
+}  // namespace
+
+TEST_CASE("the invented studio: why a piece differs, as bars and words") {
+    Walk walk(true);
+    turn_to(walk, "pieces/why/L-058");
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Why is the lid lighter than its batch?"));
+    CHECK(walk.driver().shows("mostly by heat of the bath."));
+    CHECK(walk.driver().shows("heat of the bath"));
+    CHECK(walk.driver().shows("0.69 of the dose:"));
+    CHECK(walk.driver().shows("not explained"));
+    CHECK(walk.driver().shows("The cup is as its batch"));
+    check_findings(walk, "why");
+    // The one whose records are its mates'.
+    turn_to(walk, "pieces/why/L-016");
+    CHECK(walk.driver().shows("Nothing recorded explains this."));
+    check_findings(walk, "why, nothing recorded");
+    // D goes there and back.
+    walk.press(Key::d);
+    CHECK_FALSE(walk.driver().shows("Nothing recorded explains this."));
+    walk.press(Key::d);
+    CHECK(walk.driver().shows("Nothing recorded explains this."));
+
+    // The seconds of its last dip on a slider: the actual time gives the actual tone, and it comes back to it.
+    turn_to(walk, "pieces/matched/L-058");
+    const auto value = [&] { return walk.driver().widget("pieces/seconds").value; };
+    const std::string actual = value();
+    CHECK(walk.driver().shows("as it was: amber"));
+    CHECK(actual.ends_with(", amber"));
+    check_findings(walk, "matched");
+    walk.press(Key::right);
+    CHECK(value() != actual);
+    walk.press(Key::left);
+    CHECK(value() == actual);
+    for (int i = 0; i < 20; ++i) {
+        walk.press(Key::right, kShift);  // ten stops each
+    }
+    CHECK(value().ends_with("black"));
+    CHECK_FALSE(walk.driver().shows("as it was:"));
+    const Rect line = walk.driver().widget("pieces/seconds").rect;
+    walk.driver().drag({line.x1 - 12.0F, line.mid_y()}, {line.x0 + line.w() * 0.25F, line.mid_y()});
+    walk.settle();
+    INFO(value());
+    CHECK(value().find("black") == std::string::npos);
+    CHECK(value() != actual);
+    turn_to(walk, "pieces/rescue/L-058");
+    CHECK(walk.driver().shows("from memory"));
+    CHECK_FALSE(walk.driver().shows("[M]"));
+    CHECK_FALSE(walk.driver().shows("FOIL-"));
+
+    // Drift and groups stand on Tones.
+    turn_to(walk, "tones");
+    walk.press(Key::d);
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("points at the lot"));
+    CHECK(walk.driver().shows("Check it in ice"));
+    CHECK(walk.driver().shows("Check the metal: brass is written down."));
+    CHECK(walk.driver().shows("limits from the first 20 baths"));
+    check_findings(walk, "drift");
+    walk.driver().click("look/groups");
+    walk.settle();
+    CHECK(walk.driver().shows("AP against MK"));
+    CHECK(walk.driver().shows("as they look"));
+    CHECK(walk.driver().shows("at equal dose, 80 of 100"));
+    check_findings(walk, "groups");
+    walk.driver().click("by/rack");
+    walk.settle();
+    CHECK(walk.driver().shows("rack"));
+    CHECK_FALSE(walk.driver().shows("AP against MK"));
+    check_findings(walk, "groups by rack");
+    walk.driver().click("look/records");
+    walk.settle();
+    CHECK(walk.driver().shows("Curves"));
+}
+
+TEST_CASE("an empty log says why nothing can be told yet") {
+    Walk walk(false);
+    turn_to(walk, "tones/drift");
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("too few to tell of drift"));
+    check_findings(walk, "drift, empty");
+    turn_to(walk, "tones/groups");
+    CHECK(walk.driver().shows("No judged pieces to compare."));
+    check_findings(walk, "groups, empty");
+    turn_to(walk, "tones/promises");
+    CHECK(walk.driver().shows("No piece has been judged yet that was dipped by the clock."));
+    check_findings(walk, "promises, empty");
+}
+
+TEST_CASE("a small log: the longest dip is named, and a piece alone cannot be compared") {
+    Walk walk(false);
+    four_pieces(walk);
+    turn_to(walk, "pieces/why/L-4");
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Why is it further than its batch?"));
+    CHECK(walk.driver().shows("At least"));
+    CHECK(walk.driver().shows("time in the bath"));
+    CHECK(walk.driver().shows("40 s, mates 15 s"));
+    CHECK(walk.driver().shows("Not written down, so not counted as equal"));
+    check_findings(walk, "why, small");
+    turn_to(walk, "pieces/matched/L-4");
+    CHECK(walk.driver().shows("more time adds nothing"));
+    turn_to(walk, "pieces/matched/L-1");
+    CHECK(walk.driver().shows("15 s, and it became amber"));
+    walk.has("piece.add", {{"number", "L-9"}, {"metal", "sterling"}});
+    turn_to(walk, "pieces/why/L-9");
+    CHECK(walk.driver().shows("It cannot be compared yet"));
+    check_findings(walk, "why, alone");
+    turn_to(walk, "tones/promises");
+    CHECK(walk.driver().shows("Promises kept"));
+    check_findings(walk, "promises, small");
+}
