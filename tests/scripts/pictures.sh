@@ -3,7 +3,7 @@
 # the invented studio, dark and light, and at scale 2; the bench in each of its states. No test, run by hand; two minutes
 # or so with a release build. The invented studio holds its own clock still, so a picture of it is the same every time:
 #   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH]]
-# FOLDER: where they go, docs/pictures by default. WHICH: "pages" or "bench" alone.
+# FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain" or "bench" alone.
 . "$(dirname "$0")/lib/tap.sh"
 
 source=$(CDPATH='' cd -- "$TONEBATH_SOURCE" && pwd)
@@ -43,7 +43,7 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
     sqlite3 "$work/demo.tonebath" "SELECT * FROM setting" | sed -n 's/^as_of|//p')
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
-if [ "$which" != bench ]; then
+if [ "$which" = all ] || [ "$which" = pages ]; then
     for page in today bench baths tones pieces safety; do
         for theme in slate chalk; do
             for kind in demo empty; do
@@ -57,7 +57,24 @@ if [ "$which" != bench ]; then
     done
 fi
 
-if [ "$which" != pages ]; then
+# What the explainers show. The promises take seconds to work out: once is enough.
+if [ "$which" = all ] || [ "$which" = explain ]; then
+    explain() {
+        log=$(studio "$1")
+        picture "$1-slate" "$log" "$2" slate 1280x800 1
+        [ "$1" = tones-promises ] && return
+        picture "$1-chalk" "$log" "$2" chalk 1280x800 1
+        picture "$1-slate-2x" "$log" "$2" slate 1280x800 2
+    }
+    explain pieces-why pieces/why/L-058
+    explain pieces-matched pieces/matched/L-058
+    explain pieces-rescue pieces/rescue/L-058
+    explain tones-drift tones/drift
+    explain tones-groups tones/groups
+    explain tones-promises tones/promises
+fi
+
+if [ "$which" = all ] || [ "$which" = bench ]; then
     lid='L-067 lid'
     lay_out() {
         log=$(studio "bench-$1")

@@ -1,6 +1,12 @@
 // What the explainers show, walked without a display: the invented studio, an empty log, and a small one typed by hand.
 #include "window/walk.hpp"
 
+#include "app/reckoner.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <thread>
+
 using namespace tonebath;
 using namespace tonebath::window;
 using namespace tonebath::testing;
@@ -79,6 +85,19 @@ TEST_CASE("the invented studio: why a piece differs, as bars and words") {
     CHECK_FALSE(walk.driver().shows("[M]"));
     CHECK_FALSE(walk.driver().shows("FOIL-"));
 
+    // A piece of two metals that waits: where its other part will be, on the plan and at the bench before the drop.
+    turn_to(walk, "tones");
+    CHECK(walk.driver().shows("Before L-067 goes in"));
+    CHECK(walk.driver().shows("Two metals in one bath."));
+    walk.has("bench.lay-out", {{"bath", "46"}, {"aim", "blue"}, {"part", "L-067 lid"}});
+    walk.has("check.confirm", {{"bath", "46"}, {"item", "acid_away: no pickle used\nair: tissue drifts away from me\neyes_hands: worn, nitrile"}});
+    turn_to(walk, "bench");
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Drop L-067 lid in"));
+    CHECK(walk.driver().shows("Before L-067 goes in"));
+    CHECK(walk.driver().shows("is at dark brown"));
+    check_findings(walk, "bench, two metals");
+
     // Drift and groups stand on Tones.
     turn_to(walk, "tones");
     walk.press(Key::d);
@@ -140,4 +159,56 @@ TEST_CASE("a small log: the longest dip is named, and a piece alone cannot be co
     turn_to(walk, "tones/promises");
     CHECK(walk.driver().shows("Promises kept"));
     check_findings(walk, "promises, small");
+}
+
+TEST_CASE("what takes seconds holds up neither the quick nor the end") {
+    Folder folder;
+    HandClock clock({.utc_ms = 1'774'946'520'000, .offset_min = 60});
+    const std::filesystem::path source = TONEBATH_SOURCE_DIR;
+    app::StudioOptions options{.log = folder.path() / "log.tonebath", .create = true, .data = source / "data", .checklists = source / "checklists"};
+    const auto studio = app::Studio::open(options, clock);
+    REQUIRE(studio);
+    std::atomic<int> woken = 0;
+    std::atomic<bool> began = false;
+    std::atomic<bool> ended_early = false;
+    const auto until = [](const auto& true_now) {
+        for (int i = 0; i < 2000; ++i) {
+            if (true_now()) {
+                return true;
+            }
+            std::this_thread::sleep_for(std::chrono::milliseconds(5));
+        }
+        return false;
+    };
+    app::Reckoned<bool> slow;
+    app::Reckoned<bool> quick;
+    {
+        app::Reckoner reckoner(options, clock, [&] { ++woken; });
+        slow.ask(
+            reckoner,
+            [&](app::Studio&, const app::StillWanted& wanted) {
+                began = true;
+                while (wanted()) {
+                    std::this_thread::sleep_for(std::chrono::milliseconds(1));
+                }
+                ended_early = true;
+                return true;
+            },
+            app::Pace::slow);
+        CHECK(until([&] { return began.load(); }));
+        // On a connection of its own, which can only read.
+        quick.ask(reckoner, [](app::Studio& own, const app::StillWanted&) { return own.options().read_only; });
+        CHECK(until([&] { return quick.look(); }));
+        REQUIRE(quick.latest() != nullptr);
+        CHECK(*quick.latest());
+        CHECK(woken >= 1);
+        CHECK_FALSE(slow.look());
+        CHECK_FALSE(ended_early);
+        // The answer stays while the next is worked out, and what fails is not taken for one.
+        quick.ask(reckoner, [](app::Studio&, const app::StillWanted&) -> bool { throw std::runtime_error("on purpose"); });
+        CHECK(until([&] { return woken >= 2; }));
+        CHECK_FALSE(quick.look());
+        CHECK(*quick.latest());
+    }
+    CHECK(ended_early);  // closing did not wait for it to be done
 }

@@ -205,7 +205,7 @@ void BenchPage::draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane) 
                    strip.scale->tones[static_cast<std::size_t>(strip.pin->tone)].word);
     }
     if (lane.state == LaneState::waiting) {
-        draw_mixed(ui, {middle_x, label_y - ui.em(2.0F), place.x1, label_y + ui.em(6.25F)}, lane);
+        draw_mixed(ui, {middle_x, label_y - ui.em(2.0F), place.x1, label_y + ui.em(6.5F)}, lane);
     }
     if (!lane.aim_word.empty()) {
         paint.text(Type::lead, ui.colour(Role::text), {middle_x, label_y + ui.em(7.5F)}, "Aim");

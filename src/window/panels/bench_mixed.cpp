@@ -55,16 +55,21 @@ void BenchPage::draw_mixed(Ui& ui, const Rect& place, const app::BenchLane& lane
     draw_mark(ui, Mark::ask, {place.x0 + ui.em(0.75F), place.y0 + ui.em(0.875F)}, ui.em(0.6875F));
     paint.text(Type::strong, ui.colour(Role::ink), {place.x0 + ui.em(2.0F), place.y0 + ui.em(1.25F)}, paint.ellipsis(Type::strong, place.w() - ui.em(2.0F), "Before " + mixed->piece + " goes in"));
     const float line = ui.em(1.375F);
-    float y = place.y0 + ui.em(1.5F);
+    std::vector<std::string> lines;
     for (const std::string& words : mixed->words) {
         for (const std::string& wrapped : paint.wrap(Type::label, place.w(), words)) {
-            y += line;
-            if (y + line > place.y1) {
-                paint.text(Type::label, ui.colour(Role::text), {place.x0, y}, "… more on Tones");
-                return;
-            }
-            paint.text(Type::label, ui.colour(Role::text), {place.x0, y}, wrapped);
+            lines.push_back(wrapped);
         }
+    }
+    const auto room = static_cast<std::size_t>(std::max(1.0F, (place.h() - ui.em(1.5F)) / line));
+    if (lines.size() > room) {
+        lines.resize(room);
+        lines.back() = "… more on Tones";
+    }
+    float y = place.y0 + ui.em(1.5F);
+    for (const std::string& one : lines) {
+        y += line;
+        paint.text(Type::label, ui.colour(Role::text), {place.x0, y}, one);
     }
 }
 

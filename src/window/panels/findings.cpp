@@ -187,7 +187,7 @@ void Findings::draw_groups(Ui& ui, Rect r) {
     r.cut_top(ui.em(1.0F));  // for the names over the lists
     Rect choices = r.cut_top(ui.em(2.625F));
     const std::string by = by_;
-    if (choice_segmented(ui, "by", choices.cut_left(ui.em(23.5F)), "Compare by",
+    if (choice_segmented(ui, "by", choices.cut_left(ui.em(18.5F)), "Compare by",
                          {{.id = "who", .label = "Who"}, {.id = "lot", .label = "Lot"}, {.id = "batch", .label = "Batch"}, {.id = "rack", .label = "Rack"}}, by_)) {
         groups_stale_ = groups_stale_ || by != by_;
     }
@@ -203,13 +203,13 @@ void Findings::draw_groups(Ui& ui, Rect r) {
         const auto chosen_of = [](const std::string& name) { return name.empty() ? std::string("all") : "one " + name; };
         const auto name_of = [](const std::string& chosen) { return chosen == "all" ? std::string() : chosen.substr(4); };
         std::string batch = chosen_of(batch_);
-        if (choice_list(ui, "batch", choices.cut_left(ui.em(11.0F)), "Of which batch", options(groups->batches, "every batch", "batch "), batch, batch_list_)) {
+        if (choice_list(ui, "batch", choices.cut_left(ui.em(10.0F)), "Of which batch", options(groups->batches, "every batch", "batch "), batch, batch_list_)) {
             batch_ = name_of(batch);
             groups_stale_ = true;
         }
         choices.cut_left(ui.em(0.75F));
         std::string part = chosen_of(part_);
-        if (groups->parts.size() > 1 && choice_list(ui, "part", choices.cut_left(ui.em(11.0F)), "Which part", options(groups->parts, "every part", ""), part, part_list_)) {
+        if (groups->parts.size() > 1 && choice_list(ui, "part", choices.cut_left(ui.em(10.0F)), "Which part", options(groups->parts, "every part", ""), part, part_list_)) {
             part_ = name_of(part);
             groups_stale_ = true;
         }
@@ -268,7 +268,7 @@ void Findings::draw_promises(Ui& ui, const Rect& r) {
         return;
     }
     Rect rest = r;
-    Rect card = begin_card(ui, rest.cut_top(ui.em(marks->seen > 0 ? 9.0F : 5.0F)));
+    Rect card = begin_card(ui, rest.cut_top(ui.em(marks->seen > 0 ? 8.5F : 5.0F)));
     section_head(ui, card, card.y0 + ui.em(0.75F), "Promises kept", marks->seen > 0 ? "the program's marks for itself" : "");
     card.cut_top(ui.em(1.25F));
     if (marks->seen > 0) {
@@ -285,12 +285,12 @@ void Findings::draw_promises(Ui& ui, const Rect& r) {
         return;
     }
     app::PlanningView table{.head = "Piece by piece", .note = "outside first", .words = {marks->not_counted},
-                            .columns = {"Piece", "Dipped", "Bath", "Promised", "Became", ""}};
+                            .columns = {"Piece", "Dipped, bath", "Promised", "Became", ""}};
     if (marks->more > 0) {
         table.words.front() += fmt::format(" Not listed: {} more.", marks->more);
     }
     for (const app::MarksRow& row : marks->rows) {
-        table.rows.push_back({.id = row.what, .cells = {row.what, row.when, row.bath, row.promised, row.became, row.mark}, .strong = row.mark == "outside"});
+        table.rows.push_back({.id = row.what, .cells = {row.what, row.when + ", " + row.bath, row.promised, row.became, row.mark}});
     }
     planning_block(ui, rest, "promises", table, scroll_);
 }

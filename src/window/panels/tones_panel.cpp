@@ -36,6 +36,7 @@ public:
         reckoner_ = &reckoner;
         findings_.lend(reckoner);
         mixed_.forget();
+        planning_.forget();
     }
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
@@ -57,6 +58,7 @@ public:
         stale_ = false;
         findings_.catch_up();
         mixed_.look();
+        planning_.look();
     }
 
     void choose(std::string_view record) override {
@@ -127,7 +129,8 @@ public:
         if (show_ == "curves") {
             draw_curves(ui, page);
         } else {
-            planning_block(ui, page, "planning", planning_, planning_scroll_);
+            const app::PlanningView* planning = planning_.latest();
+            planning_block(ui, page, "planning", planning != nullptr ? *planning : app::PlanningView{.words = {"Working it out …"}}, planning_scroll_);
         }
         draw_plan(ui, right, *scale, glance, wishes);
     }
@@ -189,12 +192,19 @@ private:
     void read_planning() {
         const app::ScaleView* scale = scales_.view(view_.scale);
         if (show_ == "curves" || scale == nullptr || view_.aim < 0 || static_cast<std::size_t>(view_.aim) >= scale->tones.size()) {
-            planning_ = {};
+            planning_.forget();
             return;
         }
-        const Id<Tone> tone = scale->tones[static_cast<std::size_t>(view_.aim)].id;
-        planning_ = show_ == "batch" ? app::batch_view(*studio_, learned_, scale->id, tone, kBatchShown)
-                                     : app::next_bath_view(*studio_, learned_, scale->id, tone);
+        const std::string of = show_ + scale->id.text + std::to_string(view_.aim);
+        if (of != planning_of_) {
+            planning_.forget();
+            planning_of_ = of;
+        }
+        planning_.ask(*reckoner_, [learned = learned_, batch = show_ == "batch", scale_id = scale->id, tone = scale->tones[static_cast<std::size_t>(view_.aim)].id](
+                                      app::Studio& studio, const app::StillWanted&) {
+            return batch ? app::batch_view(studio, learned, scale_id, tone, kBatchShown) : app::next_bath_view(studio, learned, scale_id, tone);
+        });
+        planning_.look();
     }
 
     // Which scale, and what is looked at: its records, what is usual, or what the log shows of the studio.
@@ -322,7 +332,8 @@ private:
     app::Studio* studio_ = nullptr;
     std::shared_ptr<const app::Learned> learned_;
     app::TonesView view_;
-    app::PlanningView planning_;
+    app::Reckoned<app::PlanningView> planning_;
+    std::string planning_of_;          // what is shown, of which scale and tone
     std::string show_ = "curves";
     ScrollState planning_scroll_, plan_scroll_;
     app::Reckoner* reckoner_ = nullptr;

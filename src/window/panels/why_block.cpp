@@ -14,7 +14,8 @@ namespace {
 
 constexpr float kLine_em = 1.5F;
 constexpr float kRow_em = 2.75F;
-constexpr float kBars_em = 11.0F;  // from lighter to further
+constexpr float kBars_em = 11.0F;       // from lighter to further
+constexpr float kBarsNarrow_em = 8.0F;
 constexpr float kTones_em = 6.0F;
 
 std::string tones_words(double tones) {
@@ -25,7 +26,7 @@ std::string tones_words(double tones) {
 // Draws, or only measures when `paint_it` is false: both walk the same lines.
 class Column {
 public:
-    Column(Ui& ui, const Rect& r, bool paint_it) : ui_(ui), r_(r), y_(r.y0), paint_it_(paint_it) {}
+    Column(Ui& ui, const Rect& r, bool paint_it) : ui_(ui), r_(r), y_(r.y0), bars_w_(ui.em(ui.width() == Width::narrow ? kBarsNarrow_em : kBars_em)), paint_it_(paint_it) {}
 
     [[nodiscard]] float used() const { return y_ - r_.y0; }
     void gap(float em) { y_ += ui_.em(em); }
@@ -40,10 +41,15 @@ public:
     }
 
     void head(const std::string& text, const std::string& note) {
+        // Where the two do not stand on one line, the note goes below.
+        const bool below = ui_.paint().text_width(Type::leads, text) + ui_.paint().text_width(Type::label, note) + ui_.em(1.0F) > r_.w();
         if (paint_it_) {
-            section_head(ui_, r_, y_ + ui_.em(1.125F), text, note);
+            section_head(ui_, r_, y_ + ui_.em(1.125F), text, below ? "" : note);
         }
         y_ += ui_.em(1.75F);
+        if (below) {
+            words(Type::label, Role::quiet, note);
+        }
     }
 
     void part(const app::WhyPart& part) {
@@ -72,7 +78,7 @@ public:
 private:
     [[nodiscard]] Rect bars() const {
         const float x1 = r_.x1 - ui_.em(kTones_em);
-        return {x1 - ui_.em(kBars_em), y_ - ui_.em(kRow_em), x1, y_};
+        return {x1 - bars_w_, y_ - ui_.em(kRow_em), x1, y_};
     }
 
     void bar_heads() {
@@ -90,7 +96,7 @@ private:
     void row(const std::string& name, const std::string& dose, const std::string& tones, bool strong) {
         if (paint_it_) {
             divider(ui_, r_.x0, r_.x1, y_);
-            const float width = r_.w() - ui_.em(kBars_em + kTones_em + 1.0F);
+            const float width = r_.w() - bars_w_ - ui_.em(kTones_em + 0.75F);
             Painter& paint = ui_.paint();
             paint.text(strong ? Type::strong : Type::body, ui_.colour(Role::ink), {r_.x0, y_ + ui_.em(1.125F)}, paint.ellipsis(Type::strong, width, name));
             paint.text(Type::label, ui_.colour(Role::text), {r_.x0, y_ + ui_.em(2.25F)}, paint.ellipsis(Type::label, width, dose));
@@ -109,6 +115,7 @@ private:
     Ui& ui_;
     Rect r_;
     float y_;
+    float bars_w_;
     bool paint_it_;
 };
 
