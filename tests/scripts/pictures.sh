@@ -2,8 +2,9 @@
 # Makes the pictures of docs/pictures again, with the real window on a virtual display: every page on an empty log and on
 # the invented studio, dark and light, and at scale 2; the bench in each of its states. No test, run by hand; two minutes
 # or so with a release build. The invented studio holds its own clock still, so a picture of it is the same every time:
-#   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH]]
+#   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH [PAGES]]]
 # FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain" or "bench" alone.
+# PAGES: of the pages only these, "tones pieces".
 . "$(dirname "$0")/lib/tap.sh"
 
 source=$(CDPATH='' cd -- "$TONEBATH_SOURCE" && pwd)
@@ -44,7 +45,7 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
 if [ "$which" = all ] || [ "$which" = pages ]; then
-    for page in today bench baths tones pieces safety; do
+    for page in ${3:-today bench baths tones pieces safety}; do
         for theme in slate chalk; do
             for kind in demo empty; do
                 log=$work/empty.tonebath

@@ -118,6 +118,26 @@ TEST_CASE("the invented studio: why a piece differs, as bars and words") {
     CHECK(walk.driver().shows("rack"));
     CHECK_FALSE(walk.driver().shows("AP against MK"));
     check_findings(walk, "groups by rack");
+    // The apprentice's pieces look darker in one batch because she dips first, in the hottest bath.
+    const auto choose = [&walk](const std::string& list, const std::string& wanted) {
+        for (int i = 0; i < 40 && walk.driver().widget("findings/" + list).value != wanted; ++i) {
+            walk.driver().click("findings/" + list);
+            walk.settle();
+            walk.press(Key::down);
+            walk.press(Key::enter);
+        }
+        CHECK(walk.driver().widget("findings/" + list).value == wanted);
+    };
+    walk.driver().click("by/who");
+    walk.settle();
+    choose("batch", "batch 9");
+    choose("part", "lid");
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("MK against AP"));
+    CHECK(walk.driver().shows("lighter (L*"));
+    CHECK(walk.driver().shows("Between them differed too: heat of the bath"));
+    CHECK(walk.driver().shows("At equal dose the difference"));
+    check_findings(walk, "groups of one batch");
     walk.driver().click("look/records");
     walk.settle();
     CHECK(walk.driver().shows("Curves"));
@@ -159,6 +179,56 @@ TEST_CASE("a small log: the longest dip is named, and a piece alone cannot be co
     turn_to(walk, "tones/promises");
     CHECK(walk.driver().shows("Promises kept"));
     check_findings(walk, "promises, small");
+}
+
+TEST_CASE("two metals in a small log: reports that contradict, and a base that is not known") {
+    Walk walk(false);
+    walk.has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}});
+    walk.has("bath.make-up", {{"number", "1"}, {"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}, {"room-temp", "20"}, {"at", "08:00"}});
+    walk.has("strip.add", {{"number", "1"}, {"metal", "sterling"}});
+    walk.has("dip.enter", {{"bath", "1"}, {"strip", "1"}, {"length", "20"}, {"dropped", "08:10"}});
+    walk.has("judgement.add", {{"strip", "1"}, {"tone", "purple"}});
+    turn_to(walk, "tones");
+    CHECK(walk.driver().shows("Sterling"));
+    CHECK_FALSE(walk.driver().shows("Before"));  // no piece waits
+    walk.has("metal.add", {{"name", "silver plate"}, {"base-under", "unknown"}});
+    walk.has("piece.add", {{"number", "B-1"}});
+    walk.has("part.add", {{"piece", "B-1"}, {"name", "lid"}, {"metal", "sterling"}});
+    walk.has("part.add", {{"piece", "B-1"}, {"name", "ring"}, {"metal", "yellow brass"}});
+    walk.has("part.add", {{"piece", "B-1"}, {"name", "chain"}, {"metal", "silver plate"}});
+    turn_to(walk, "tones");
+    // The words scroll: all of them are read by turning the wheel over them.
+    std::string read = walk.driver().probe().screen_text();
+    const Rect strip = walk.driver().widget("tones/dip a strip").rect;
+    for (int turn = 0; turn < 12; ++turn) {
+        walk.driver().wheel({strip.mid_x(), strip.y0 - 40.0F}, -1.0F);
+        walk.settle();
+        read += walk.driver().probe().screen_text();
+    }
+    INFO(read);
+    for (const char* words : {"Before B-1 goes in", "Two metals in one bath.", "reported not to", "reported to go", "(2014)", "known. Where it"}) {
+        INFO(words);
+        CHECK(read.find(words) != std::string::npos);
+    }
+    check_findings(walk, "plan, two metals");
+}
+
+TEST_CASE("with threads of its own the window draws on, and shows the figure when it has come") {
+    Walk walk(false, {}, false);
+    four_pieces(walk);
+    turn_to(walk, "pieces/why/L-4");
+    for (int i = 0; i < 1000 && !walk.driver().shows("Why is it further than its batch?"); ++i) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+        walk.settle();
+    }
+    CHECK(walk.driver().shows("Why is it further than its batch?"));
+    turn_to(walk, "tones/promises");
+    for (int i = 0; i < 1000 && !walk.driver().shows("Promises kept"); ++i) {
+        CHECK(walk.driver().shows("Reckoning"));
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+        walk.settle();
+    }
+    CHECK(walk.driver().shows("Promises kept"));
 }
 
 TEST_CASE("what takes seconds holds up neither the quick nor the end") {

@@ -32,12 +32,13 @@ private:
 
 class Walk {
 public:
-    explicit Walk(bool demo, Screen screen = {}) : clock_({.utc_ms = 1'774'946'520'000, .offset_min = 60}), driver_([](Ui&) {}, screen) {
+    // `at_once`: fits and figures on this thread, so that a settled window shows them.
+    explicit Walk(bool demo, Screen screen = {}, bool at_once = true) : clock_({.utc_ms = 1'774'946'520'000, .offset_min = 60}), driver_([](Ui&) {}, screen) {
         const std::filesystem::path source = TONEBATH_SOURCE_DIR;
         setup_.places = {.log = folder_.path() / "log.tonebath", .demo = folder_.path() / "demo.tonebath", .data = source / "data",
                          .checklists = source / "checklists", .manual = source / "docs" / "manual"};
         setup_.demo = demo;
-        setup_.fit_at_once = true;
+        setup_.fit_at_once = at_once;
         setup_.contrast = &Driver::look_book().contrast;
         open();
     }
