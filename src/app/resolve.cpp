@@ -24,6 +24,9 @@ std::string own_name(const Metal& r) {
 std::string own_name(const Target& r) {
     return r.name;
 }
+std::string own_name(const OwnFigure& r) {
+    return r.figure;
+}
 template <class Noun>
 requires requires(const Noun& r) {
     r.number;
@@ -373,5 +376,6 @@ template struct Called<Preparation>;
 template struct Called<AfterWork>;
 template struct Called<CheckRun>;
 template struct Called<Disposal>;
+template struct Called<OwnFigure>;
 
 }  // namespace tonebath::app

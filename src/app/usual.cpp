@@ -2,10 +2,11 @@
 
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
-#include "store/log.hpp"
+#include "store/record.hpp"
 
 #include <fmt/format.h>
 
@@ -18,7 +19,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr std::string_view kSetting = "usual";
 constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 of 100 below
 
 // How the two limits stand to the middle: evenly, by equal factors, or not at all (a fixed setting).
@@ -137,33 +137,15 @@ const Known* find_known(std::string_view key) {
     return found == all.end() ? nullptr : &*found;
 }
 
-// The studio's own, oldest first: "key<tab>moment<tab>middle<tab>low<tab>high<tab>source"; middle empty: back to usual.
-struct OwnLine {
-    std::string key;
-    std::optional<Stamp> at;
-    std::optional<double> middle, low, high;
-    std::string source;
-};
-
-std::optional<double> number_of(const std::string& text) {
-    const auto value = parse_number("", text);
-    return value ? std::optional<double>(*value) : std::nullopt;
-}
-
-// The last word on each figure.
-std::map<std::string, OwnLine> own_lines(Studio& studio) {
-    std::map<std::string, OwnLine> last;
-    for (const std::string& line : split(studio.log().setting(kSetting).value_or(""), '\n')) {
-        const std::vector<std::string> parts = split(line, '\t');
-        if (parts.size() != 6 || find_known(parts[0]) == nullptr) {
-            continue;
+// The studio's own, by key; what this program has no figure for is left alone.
+std::map<std::string, OwnFigure> own_figures(Studio& studio) {
+    std::map<std::string, OwnFigure> all;
+    for (OwnFigure& own : store::list<OwnFigure>(studio.log())) {
+        if (find_known(own.figure) != nullptr) {
+            all.insert_or_assign(own.figure, std::move(own));
         }
-        OwnLine own{.key = parts[0], .at = parse_iso(parts[1], 0), .middle = number_of(parts[2]), .low = number_of(parts[3]),
-                    .high = number_of(parts[4]), .source = parts[5]};
-        last.insert_or_assign(own.key, own);
     }
-    std::erase_if(last, [](const auto& entry) { return !entry.second.middle; });
-    return last;
+    return all;
 }
 
 double spread_of(Shape shape, double low, double high) {
@@ -174,51 +156,56 @@ double limit_of(Shape shape, const Belief& belief, double z) {
     return shape == Shape::factor ? belief.middle * std::exp(z * belief.spread) : belief.middle + z * belief.spread;
 }
 
+Result<Outcome> back_to_usual(Studio& studio, const Known& known, const std::optional<OwnFigure>& own) {
+    if (!own) {
+        return Outcome{.said = fmt::format("{}: it is as usual.", known.name), .cautions = {}, .made = {}};
+    }
+    return studio.write(fmt::format("{}, as usual again", known.key), [&]() -> Result<Outcome> {
+        store::remove(studio.log(), own->id);
+        return Outcome{.said = fmt::format("{}: as usual again.", known.name), .cautions = {"Times and ranges are learned again with it."}, .made = {}};
+    });
+}
+
 Result<Outcome> set_usual(Studio& studio, const Form& form) {
     Reader in(studio, form);
     const Known* known = find_known(form.text("figure"));
     const std::optional<double> middle = in.number("middle");
-    const std::optional<double> low = in.number("low");
-    const std::optional<double> high = in.number("high");
-    const std::string source = in.text("source", Reader::kWords);
+    OwnFigure typed{.figure = std::string(form.text("figure")), .middle = middle.value_or(0.0), .low = in.number("low"), .high = in.number("high"),
+                    .source = in.text("source", Reader::kWords), .trust = in.text("trust", Reader::kWords), .at = in.moment_or_now("at"), .who = in.who()};
     const bool back = in.yes_no("as-usual").value_or(false);
     if (in.refused()) {
         return in.refusal();
     }
     if (known == nullptr) {
-        return rules::refuse("usual.unknown", in.typed("figure"), "there is no such figure.", "One of: " + joined(usual_keys(), ", ") + ".");
+        return *own_figure_fits(typed, in.typed("figure"), in.typed("figure"));
     }
-    if (!back && !middle) {
+    const auto own = own_figures(studio);
+    const auto before = own.find(typed.figure);
+    if (back) {
+        return back_to_usual(studio, *known, before == own.end() ? std::nullopt : std::optional<OwnFigure>(before->second));
+    }
+    if (!middle) {
         return rules::refuse("usual.no_middle", in.typed("middle"), "the figure itself is missing.", "Type it, or say \"as usual\".");
     }
-    if (!back) {
-        in.check(rules::between(in.typed("middle"), *middle, known->least, known->most, std::string(known->unit)));
-        if (in.refused()) {
-            return in.refusal();
-        }
-        if (known->shape == Shape::fixed ? low || high : !low || !high) {
-            return rules::refuse("usual.limits", in.typed("low"),
-                                 known->shape == Shape::fixed ? "this figure is fixed and has no limits." : "both limits are needed.",
-                                 known->shape == Shape::fixed ? "Leave both limits empty." : "Between which two would 80 of 100 lie?");
-        }
-        if (low && (!(*low < *middle && *middle < *high) || (known->shape == Shape::factor && *low <= 0.0))) {
-            return rules::refuse("usual.order", in.typed("low"), "the limits do not stand around the figure.", "Lower limit, figure, upper limit, in this order.");
-        }
+    in.check(own_figure_fits(typed, in.typed("middle"), in.typed("low")));
+    if (in.refused()) {
+        return in.refusal();
     }
-    const auto text_of_number = [](const std::optional<double>& value) { return value ? fmt::format("{}", *value) : std::string(); };
-    std::string plain = source;
-    std::ranges::replace(plain, '\t', ' ');
-    std::ranges::replace(plain, '\n', ' ');
-    const std::string line = back ? fmt::format("{}\t{}\t\t\t\t", known->key, iso_text(studio.now()))
-                                  : fmt::format("{}\t{}\t{}\t{}\t{}\t{}", known->key, iso_text(studio.now()), text_of_number(middle), text_of_number(low),
-                                                text_of_number(high), plain);
-    // Every line stays: what was believed when, and from whom, can be read in the log.
-    const std::string before = studio.log().setting(kSetting).value_or("");
-    studio.log().set_setting(kSetting, before.empty() ? line : before + "\n" + line);
-    return Outcome{.said = back ? fmt::format("{}: as usual again.", known->name)
-                                : fmt::format("{}: {} from now on, your own.", known->name, usual_text(*middle, low, high, known->unit)),
-                   .cautions = {"Times and ranges are learned again with it."},
-                   .made = {}};
+    return studio.write(fmt::format("own figure for {}", known->key), [&]() -> Result<Outcome> {
+        typed.made_at = studio.now();
+        typed.trust = typed.trust.empty() ? "own" : typed.trust;
+        if (before != own.end()) {
+            typed.id = before->second.id;
+            typed.made_at = before->second.made_at;
+            store::update(studio.log(), typed);
+        } else {
+            typed.id = studio.ids().next<OwnFigure>(typed.made_at);
+            store::insert(studio.log(), typed);
+        }
+        return Outcome{.said = fmt::format("{}: {} from now on, your own.", known->name, usual_text(typed.middle, typed.low, typed.high, known->unit)),
+                       .cautions = {"Times and ranges are learned again with it."},
+                       .made = {{std::string(OwnFigure::kTable), typed.id.text}}};
+    });
 }
 
 }  // namespace
@@ -237,17 +224,35 @@ std::string usual_text(double middle, const std::optional<double>& low, const st
     return low && high ? fmt::format("{}{} ({} to {})", told(middle), after, told(*low), told(*high)) : told(middle) + after;
 }
 
+rules::Question own_figure_fits(const OwnFigure& own, const rules::Typed& middle, const rules::Typed& limits) {
+    const Known* known = find_known(own.figure);
+    if (known == nullptr) {
+        return rules::refuse("usual.unknown", middle, "there is no such figure.", "One of: " + joined(usual_keys(), ", ") + ".");
+    }
+    if (rules::Question odd = rules::between(middle, own.middle, known->least, known->most, std::string(known->unit))) {
+        return odd;
+    }
+    if (known->shape == Shape::fixed ? own.low || own.high : !own.low || !own.high) {
+        return rules::refuse("usual.limits", limits, known->shape == Shape::fixed ? "this figure is fixed and has no limits." : "both limits are needed.",
+                             known->shape == Shape::fixed ? "Leave both limits empty." : "Between which two would 80 of 100 lie?");
+    }
+    if (own.low && (!(*own.low < own.middle && own.middle < *own.high) || (known->shape == Shape::factor && *own.low <= 0.0))) {
+        return rules::refuse("usual.order", limits, "the limits do not stand around the figure.", "Lower limit, figure, upper limit, in this order.");
+    }
+    return std::nullopt;
+}
+
 UsualPriors usual_priors(Studio& studio) {
     UsualPriors all;
-    for (const auto& [key, own] : own_lines(studio)) {
+    for (const auto& [key, own] : own_figures(studio)) {
         const Known& known = *find_known(key);
-        known.write(all, {*own.middle, own.low && own.high ? spread_of(known.shape, *own.low, *own.high) : 0.0});
+        known.write(all, {own.middle, own.low && own.high ? spread_of(known.shape, *own.low, *own.high) : 0.0});
     }
     return all;
 }
 
 std::vector<UsualFigure> usual_figures(Studio& studio) {
-    const std::map<std::string, OwnLine> own = own_lines(studio);
+    const std::map<std::string, OwnFigure> own = own_figures(studio);
     const UsualPriors published;
     std::vector<UsualFigure> figures;
     for (const Known& known : known_figures()) {
@@ -261,13 +266,14 @@ std::vector<UsualFigure> usual_figures(Studio& studio) {
         one.published_low = one.low;
         one.published_high = one.high;
         if (const auto found = own.find(one.key); found != own.end()) {
-            one.middle = *found->second.middle;
+            one.middle = found->second.middle;
             one.low = found->second.low;
             one.high = found->second.high;
             one.source = found->second.source.empty() ? "your own" : found->second.source;
-            one.trust = "own";
+            one.trust = found->second.trust.empty() ? "own" : found->second.trust;
             one.own = true;
             one.own_since = found->second.at;
+            one.who = found->second.who ? name_of(studio, *found->second.who) : std::string();
         }
         figures.push_back(std::move(one));
     }
@@ -284,6 +290,7 @@ void add_usual_actions(Actions& table) {
                                 field("middle", "Your figure", FieldKind::number),
                                 field("low", "Lower limit", FieldKind::number, "80 of 100 lie between the two limits"),
                                 field("high", "Upper limit", FieldKind::number), field("source", "Where it comes from", FieldKind::text),
+                                field("trust", "Trust", FieldKind::text, "\"low\", \"good\"; empty = own"), at_field("From when"), who_field(),
                                 field("as-usual", "As usual again", FieldKind::yes_no)},
                      .carry_out = set_usual});
 }

@@ -3,6 +3,8 @@
 #pragma once
 
 #include "base/clock.hpp"
+#include "model/own_figure.hpp"
+#include "model/rules/rule.hpp"
 #include "science/tone_priors.hpp"
 
 #include <optional>
@@ -22,9 +24,10 @@ struct UsualFigure {
     double middle = 0.0;
     std::optional<double> low, high;
     std::string source;   // where the figure comes from
-    std::string trust;    // "low", "guess", "own"
+    std::string trust;    // "low", "guess", of the studio's own as it was typed, else "own"
     bool own = false;     // the studio's own
     std::optional<Stamp> own_since;
+    std::string who;      // initials of who set the studio's own; empty = not known
     double published_middle = 0.0;
     std::optional<double> published_low, published_high;
 };
@@ -39,6 +42,9 @@ struct UsualPriors {
     science::WordsPrior words;
 };
 [[nodiscard]] UsualPriors usual_priors(Studio& studio);
+
+// Which figure it is, and whether it can be right: within what is ever possible, limits around the middle.
+[[nodiscard]] rules::Question own_figure_fits(const OwnFigure& own, const rules::Typed& middle, const rules::Typed& limits);
 
 // Keys in order, for the form.
 [[nodiscard]] std::vector<std::string> usual_keys();

@@ -26,6 +26,7 @@ Json json_of_usual(const std::vector<app::UsualFigure>& figures) {
                        {"trust", one.trust},
                        {"own", one.own},
                        {"own_since", one.own_since ? Json(iso_text(*one.own_since)) : Json(nullptr)},
+                       {"who", one.who},
                        {"published_middle", json_of(one.published_middle)},
                        {"published_low", maybe(one.published_low)},
                        {"published_high", maybe(one.published_high)}});
@@ -39,7 +40,7 @@ std::string text_of_usual(const std::vector<app::UsualFigure>& figures) {
         text += fmt::format("  {:<18} {}: {}\n", one.key, one.name, app::usual_text(one.middle, one.low, one.high, one.unit));
         text += fmt::format("    trust: {}; from: {}\n", one.trust, one.source);
         if (one.own) {
-            text += fmt::format("    in place of: {}\n", app::usual_text(one.published_middle, one.published_low, one.published_high, one.unit));
+            text += fmt::format("    set {}{}, in place of: {}\n", one.own_since ? date_text(*one.own_since) : std::string("then"), one.who.empty() ? "" : " by " + one.who, app::usual_text(one.published_middle, one.published_low, one.published_high, one.unit));
         }
     }
     return text + "Put your own in the place of one: tonebath usual set --figure fade-open --middle 6 --low 3 --high 12\n";

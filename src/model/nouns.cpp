@@ -7,13 +7,14 @@
 namespace tonebath {
 namespace {
 
-constexpr std::array<std::pair<std::string_view, std::string_view>, 12> kWords{{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 13> kWords{{
     {"after_work", "after-work"},
     {"check_answer", "answer of a check"},
     {"check_run", "check"},
     {"client_order", "order"},
     {"judgement", "tone judgement"},
     {"lot_weighing", "weighing"},
+    {"own_figure", "figure of your own"},
     {"press", "bench key press"},
     {"strip", "test strip"},
     {"target", "target tone"},

@@ -4,6 +4,7 @@
 #include "model/bath.hpp"
 #include "model/dip.hpp"
 #include "model/lot.hpp"
+#include "model/own_figure.hpp"
 #include "model/person.hpp"
 #include "model/piece.hpp"
 #include "model/safety.hpp"
@@ -19,7 +20,8 @@ namespace tonebath {
 // In an order in which each noun comes after those that it refers to.
 using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, ThermometerCheck, Metal, ToneScale, Tone,
                             Target, Order, Batch, Piece, Part, Stone, Strip, Bath, TopUp, Reading, Dip, Rinse,
-                            Judgement, Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press>;
+                            Judgement, Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press,
+                            OwnFigure>;
 
 // Calls `call` with one empty record of every noun.
 template <class Call>

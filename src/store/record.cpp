@@ -312,5 +312,6 @@ template struct Records<CheckRun>;
 template struct Records<CheckAnswer>;
 template struct Records<Disposal>;
 template struct Records<Press>;
+template struct Records<OwnFigure>;
 
 }  // namespace tonebath::store

@@ -154,7 +154,7 @@ private:
 
     std::string text(std::string_view name, std::string_view table) {
         static const std::vector<std::string> kKeys{"number", "initials", "name",     "word",   "finish_kind",
-                                                    "act",    "list_key", "item_key", "surface"};
+                                                    "act",    "list_key", "item_key", "surface", "figure"};
         if (name == "level") {
             return std::vector<std::string>{"stop", "must", "advise"}[below(3)];
         }

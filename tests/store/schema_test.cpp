@@ -123,6 +123,7 @@ std::uint64_t checksum(std::string_view text) {
 TEST_CASE("a migration never changes once it is listed here: a change of the tables is a new file") {
     const std::map<std::string, std::uint64_t> released{
         {"0001_first.sql", 0x95E78181FA765A3DU},
+        {"0002_own_figures.sql", 0x5EA1ABCE7CC630A2U},
     };
     int expected = 1;
     for (const Migration& step : migrations()) {
@@ -159,6 +160,37 @@ TEST_CASE("a step runs once, with its version, and a step that fails leaves no t
     CHECK(upgrade(database, steps) == 1);
     CHECK(version_of(database) == 2);
     CHECK(database.tableExists("c"));
+}
+
+TEST_CASE("a log of the first version opens: the lines of its own figures are records afterwards") {
+    SQLite::Database database(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    upgrade(database, migrations().first(1));
+    SQLite::Statement put(database, "INSERT INTO setting VALUES ('usual', ?)");
+    put.bind(1, "temperature-effect\t2026-03-01T08:00:00.000+01:00\t50\t40\t60\tfirst\n"
+                "fade-open\t2026-03-02T08:00:00.000+01:00\t6\t3\t12\twinter\n"
+                "temperature-effect\t2026-03-03T08:00:00.500+01:00\t90\t88\t92\tour \"own\" trials, été\n"
+                "not a line of it\n"
+                "fade-open\t2026-03-04T08:00:00.000+01:00\t\t\t\t\n"
+                "watched\t2026-03-05T08:00:00.000+00:00\t0.1\t\t\t");
+    put.exec();
+    CHECK(upgrade(database, migrations()) == 1);
+    SQLite::Statement rows(database, "SELECT figure, middle, low, high, source, at_utc_ms, length(id), who FROM own_figure ORDER BY figure");
+    REQUIRE(rows.executeStep());
+    CHECK(rows.getColumn(0).getString() == "temperature-effect");
+    CHECK(rows.getColumn(1).getDouble() == 90.0);
+    CHECK(rows.getColumn(2).getDouble() == 88.0);
+    CHECK(rows.getColumn(3).getDouble() == 92.0);
+    CHECK(rows.getColumn(4).getString() == "our \"own\" trials, été");
+    CHECK(rows.getColumn(5).getInt64() == 1772521200000);  // 3 March 2026, 07:00 UTC
+    CHECK(rows.getColumn(6).getInt() == 36);
+    CHECK(rows.getColumn(7).isNull());
+    REQUIRE(rows.executeStep());  // fade-open went back to what is usual
+    CHECK(rows.getColumn(0).getString() == "watched");
+    CHECK(rows.getColumn(1).getDouble() == 0.1);
+    CHECK(rows.getColumn(2).isNull());
+    CHECK_FALSE(rows.executeStep());
+    CHECK(database.execAndGet("SELECT count(*) FROM setting WHERE key = 'usual'").getInt() == 0);
+    CHECK(database.execAndGet("SELECT count(*) FROM setting").getInt() == 1);
 }
 
 }  // namespace

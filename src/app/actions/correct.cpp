@@ -2,6 +2,7 @@
 
 #include "app/facts.hpp"
 #include "app/resolve.hpp"
+#include "app/usual.hpp"
 #include "model/rules/dip_rules.hpp"
 #include "model/rules/temp_rules.hpp"
 #include "model/rules/tone_rules.hpp"
@@ -200,6 +201,10 @@ rules::Question rule_for(Studio& studio, Judgement& judgement, std::string_view 
         return all.empty() ? std::nullopt : rules::sense_fits(typed, judgement.sense, *tone, all.back().position);
     }
     return std::nullopt;
+}
+
+rules::Question rule_for(Studio&, OwnFigure& figure, std::string_view, const rules::Typed& typed) {
+    return own_figure_fits(figure, typed, typed);
 }
 
 }  // namespace tonebath::app

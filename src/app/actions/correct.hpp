@@ -41,6 +41,8 @@ template <class Noun>
                                        const rules::Typed& typed);
 [[nodiscard]] rules::Question rule_for(Studio& studio, Judgement& judgement, std::string_view column,
                                        const rules::Typed& typed);
+[[nodiscard]] rules::Question rule_for(Studio& studio, OwnFigure& figure, std::string_view column,
+                                       const rules::Typed& typed);
 template <class Noun>
 [[nodiscard]] rules::Question rule_for(Studio&, Noun&, std::string_view, const rules::Typed&) {
     return std::nullopt;
