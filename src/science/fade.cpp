@@ -255,6 +255,13 @@ std::optional<double> slow_by_h(const FadeLine& line, double factor) {
     return (line.kind == FadeKind::first_order ? std::log(factor) : 1.0 - 1.0 / factor) / line.rate_per_h;
 }
 
+std::optional<double> age_at_strength_h(const RateLaw& law, double left) {
+    if (!(left > 0.0) || !(left < 1.0) || law.fade == FadeKind::none || !(law.fade_per_h > 0.0) || !std::isfinite(law.fade_per_h)) {
+        return std::nullopt;
+    }
+    return law.fade == FadeKind::first_order ? -std::log(left) / law.fade_per_h : (1.0 - left) / law.fade_per_h;
+}
+
 std::optional<double> half_life_of(double rate) {
     return std::isfinite(rate) && rate > 0.0 ? std::optional(std::numbers::ln2 / rate) : std::nullopt;
 }

@@ -87,6 +87,10 @@ struct AgedTime {
 // Age at which it takes `factor` (above 1) times as long as fresh; nullopt when it never does.
 [[nodiscard]] std::optional<double> slow_by_h(const FadeLine& line, double factor = 3.0);
 
+// Age in hours at which this share of the fresh strength is left (0 to 1, ends apart). nullopt when it never is, or on bad
+// input.
+[[nodiscard]] std::optional<double> age_at_strength_h(const RateLaw& law, double left);
+
 // First-order arithmetic. nullopt on bad input.
 [[nodiscard]] std::optional<double> half_life_of(double rate);
 [[nodiscard]] std::optional<double> rate_of_half_life(double half_life);

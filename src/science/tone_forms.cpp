@@ -4,6 +4,7 @@
 #include "science/normal.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace tonebath::science {
@@ -33,7 +34,8 @@ PlanForms::PlanForms(const ToneFit& fit, const PlanQuery& query)
                        (!query.lot || *query.lot < fit.lots) &&
                        std::ranges::all_of(query.factors, [&](std::size_t f) {
                            return fit.layout.first_factor + f < fit.layout.first_theta.front();
-                       });
+                       }) &&
+                       query.untried_log_sd >= 0.0 && std::isfinite(query.untried_log_sd);
     if (!sound) {
         refusal_ = PlanWhy::bad_input;
         return;
@@ -51,33 +53,38 @@ PlanForms::PlanForms(const ToneFit& fit, const PlanQuery& query)
     }
 }
 
+// Both doses as one: `sum` and a further stretch of the same dip.
+LinearDose PlanForms::with_stretch(const LinearDose& sum, double from_s, double to_s) const {
+    const std::array<DosePiece, 1> stretch{DosePiece{query_.course, 0, query_.place, query_.start_s + from_s, query_.start_s + to_s, query_.agitation}};
+    const auto part = linear_dose(std::span<const DosePiece>(stretch), fit_.centre, fit_.fade);
+    if (!part || from_s <= 0.0) {
+        return part ? *part : sum;
+    }
+    const double total = std::exp(sum.log_dose);
+    const double dose = std::exp(part->log_dose);
+    const double grown = total + dose;
+    const auto blend = [&](double a, double b) { return (a * total + b * dose) / grown; };
+    LinearDose out = *part;
+    out.d_ea = blend(sum.d_ea, part->d_ea);
+    out.d_exponent = blend(sum.d_exponent, part->d_exponent);
+    for (std::size_t k = 0; k < 2; ++k) {
+        out.age_h[k] = blend(sum.age_h[k], part->age_h[k]);
+    }
+    out.log_dose = std::log(grown);
+    return out;
+}
+
 void PlanForms::build_grid() {
     const double ratio = std::log(kLongest_s / kShortest_s) / (kGridPoints - 1);
     // Stretch by stretch, so that each second of the course is integrated once.
-    std::vector<DosePiece> stretch(1);
     LinearDose sum;
-    double total = 0.0;
     double before = 0.0;
     for (int i = 0; i < kGridPoints; ++i) {
         const double now = kShortest_s * std::exp(ratio * i);
-        stretch[0] = {query_.course, 0, query_.place, query_.start_s + before, query_.start_s + now, query_.agitation};
-        const auto part = linear_dose(std::span<const DosePiece>(stretch), fit_.centre, fit_.fade);
-        if (!part) {
+        sum = with_stretch(sum, before, now);
+        if (!std::isfinite(sum.log_dose) || (i == 0 && sum.share[0] + sum.share[1] <= 0.0)) {
             return;
         }
-        const double dose = std::exp(part->log_dose);
-        const double grown = total + dose;
-        const auto blend = [&](double a, double b) { return (a * total + b * dose) / grown; };
-        sum.d_ea = blend(sum.d_ea, part->d_ea);
-        sum.d_exponent = blend(sum.d_exponent, part->d_exponent);
-        sum.d_still = part->d_still;
-        sum.d_brisk = part->d_brisk;
-        for (std::size_t k = 0; k < 2; ++k) {
-            sum.age_h[k] = blend(sum.age_h[k], part->age_h[k]);
-            sum.share[k] = part->share[k];
-        }
-        total = grown;
-        sum.log_dose = std::log(total);
         grid_.seconds.push_back(now);
         grid_.dose.push_back(sum);
         before = now;
@@ -87,21 +94,9 @@ void PlanForms::build_grid() {
 LinearDose PlanForms::dose_at(double seconds) const {
     const double wanted = std::clamp(seconds, grid_.seconds.front(), grid_.seconds.back());
     const auto after = std::ranges::upper_bound(grid_.seconds, wanted);
-    const std::size_t right = std::clamp<std::size_t>(static_cast<std::size_t>(after - grid_.seconds.begin()), 1,
-                                                      grid_.seconds.size() - 1);
-    const LinearDose& a = grid_.dose[right - 1];
-    const LinearDose& b = grid_.dose[right];
-    const double share = std::log(wanted / grid_.seconds[right - 1]) /
-                         std::log(grid_.seconds[right] / grid_.seconds[right - 1]);
-    const auto blend = [&](double x, double y) { return x + share * (y - x); };
-    LinearDose out = a;
-    out.log_dose = blend(a.log_dose, b.log_dose);
-    out.d_ea = blend(a.d_ea, b.d_ea);
-    out.d_exponent = blend(a.d_exponent, b.d_exponent);
-    for (std::size_t k = 0; k < 2; ++k) {
-        out.age_h[k] = blend(a.age_h[k], b.age_h[k]);
-    }
-    return out;
+    const auto left = static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, after - grid_.seconds.begin()) - 1);
+    // The rest of the way is integrated too: a reheat or a top-up in it would bend a straight line by some in a hundred.
+    return wanted > grid_.seconds[left] ? with_stretch(grid_.dose[left], grid_.seconds[left], wanted) : grid_.dose[left];
 }
 
 std::vector<Term> PlanForms::terms(const LinearDose& dose, double aim) const {
@@ -178,7 +173,7 @@ NormalPart PlanForms::form(std::size_t node, const LinearDose& dose, double aim)
     const std::vector<Term> t = terms(dose, aim);
     NormalPart part = fit_.mixed.form(node, with_group(t));
     part.mean += constant(node, dose);
-    part.var += beyond_var(dose) + untold_fade_var(dose);
+    part.var += beyond_var(dose) + untold_fade_var(dose) + query_.untried_log_sd * query_.untried_log_sd;
     if (!query_.lot) {
         part.var += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
     }
@@ -202,6 +197,7 @@ double PlanForms::covariance(std::size_t node, const LinearDose& a, double aim_a
     if (!query_.lot) {
         cov += fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
     }
+    cov += query_.untried_log_sd * query_.untried_log_sd;
     return cov + std::sqrt(beyond_var(a) * beyond_var(b)) + std::sqrt(untold_fade_var(a) * untold_fade_var(b));
 }
 
@@ -271,6 +267,7 @@ RangeCauses PlanForms::causes(const LinearDose& dose) const {
         }
         out.this_bath += weight * (plain.var - named + (parts[i].mean - mean) * group_mean);
         out.beyond_tried += weight * beyond;
+        out.factors += weight * query_.untried_log_sd * query_.untried_log_sd;
         out.lot += query_.lot ? 0.0 : weight * fit_.priors.lot_log_sd * fit_.priors.lot_log_sd;
         constant_part += weight * (parts[i].mean - mean) * constant(i, dose);
     }

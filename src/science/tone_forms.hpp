@@ -40,6 +40,7 @@ private:
     [[nodiscard]] std::vector<Term> terms(const LinearDose& dose, double aim) const;
     [[nodiscard]] double constant(std::size_t node, const LinearDose& dose) const;
     [[nodiscard]] LinearForm with_group(std::span<const Term> terms) const;
+    [[nodiscard]] LinearDose with_stretch(const LinearDose& sum, double from_s, double to_s) const;
     void build_grid();
 
     const ToneFit& fit_;

@@ -15,6 +15,7 @@ constexpr double kRoundTolerance = 0.05;  // ours: largest move of the centre, i
 constexpr double kSiteTolerance = 5e-4;   // ours: EP, in a marginal's sd
 constexpr double kLikelierBy = 1.0;       // ours: log evidence by which zero order must win
 constexpr int kSweepsForTails = 600;      // ours: they are damped harder, so more of them
+constexpr double kTailsWorthALook = 0.0;  // ours: first-order gain from which the long-tailed fit is made at all
 constexpr double kTailsLikelierBy = 3.0;  // ours: log evidence (a factor of 20) by which long tails must win
 
 DoseCentre prior_centre(const TonePriors& priors) {
@@ -59,6 +60,7 @@ struct Settled {
     std::vector<bool> left_out;
     bool converged = false;
     int rounds = 0;
+    double tails_gain = 0.0;  // of the last round at the mode
 };
 
 // The rounds look at the mode alone; the last fit, about the settled centre, is done in full or for its evidence.
@@ -78,8 +80,9 @@ Settled settle(const ToneInput& input, const ReadDips& dips, const TonePriors& p
         options.max_sweeps = kSweepsForTails;
     }
     while (!input.subjects.empty() && out.rounds < kMostRounds) {
-        RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, shape, options, have ? &kept : nullptr);
+        RoundFit round = fit_round(input, dips, priors, layout, out.centre, fade, shape, options, have ? &kept : nullptr, in_full && start == nullptr);
         MixedFit fit = std::move(round.mixed);
+        out.tails_gain = round.tails_gain;
         ++out.rounds;
         if (fit.nodes.empty()) {
             return out;
@@ -185,6 +188,7 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
         fit.shape = start->shape;
     } else {
         Settled first = settle(input, dips, priors, fit.layout, FadeKind::first_order, ScatterShape::normal, nullptr, true);
+        const double tails_gain = first.tails_gain;
         fit.log_evidence_first_order = first.mixed.log_evidence;
         fit.log_evidence_zero_order = first.mixed.log_evidence;
         FadeKind law = FadeKind::first_order;
@@ -206,7 +210,9 @@ ToneFit fit_tones(const ToneInput& input, const TonePriors& priors, const ToneSt
         }
         fit.log_evidence_normal = fit.mixed.log_evidence;
         fit.log_evidence_long_tailed = fit.mixed.log_evidence;
-        if (enough_for_tails(input) && fit.converged) {
+        if (enough_for_tails(input) && fit.converged && tails_gain <= kTailsWorthALook) {
+            fit.log_evidence_long_tailed += tails_gain;
+        } else if (enough_for_tails(input) && fit.converged) {
             ToneStart from = start_from(fit);
             from.warm.renew_curvature = true;
             from.warm.sites.clear();  // the sites of one shape are none of the other's

@@ -24,7 +24,8 @@ struct PlanQuery {
     FadePlace place = FadePlace::open_hot;
     Agitation agitation = Agitation::gentle;
     std::vector<std::size_t> factors = {};
-    double start_s = 0.0;  // since make-up
+    double untried_log_sd = 0.0;  // of what holds for it and no record knows (a surface never dipped before), on log dose
+    double start_s = 0.0;         // since make-up
 };
 
 // Share of the variance of log time by cause; may be negative where two beliefs cancel. They add up to 1.

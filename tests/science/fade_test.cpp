@@ -106,6 +106,19 @@ TEST_CASE("a bath that may not fade has no upper limit to its half-life") {
     CHECK_FALSE(slow_by_h(faster));
 }
 
+TEST_CASE("the age at which a share is left is where the strength is that share") {
+    for (const FadeKind kind : {FadeKind::first_order, FadeKind::zero_order}) {
+        const RateLaw law{.fade = kind, .fade_per_h = 0.17};
+        for (const double left : {0.9, 0.5, 1.0 / 3.0}) {
+            const auto age_h = age_at_strength_h(law, left);
+            REQUIRE(age_h);
+            CHECK_THAT(strength_left(*age_h, law), Catch::Matchers::WithinAbs(left, 1e-12));
+        }
+    }
+    CHECK_FALSE(age_at_strength_h({}, 0.5));
+    CHECK_FALSE(age_at_strength_h({.fade = FadeKind::first_order, .fade_per_h = 0.1}, 0.0));
+}
+
 TEST_CASE("a strip at another temperature is corrected before it counts") {
     // 78 s at 50 °C is 40 s at 60 °C by the law of the two strips.
     CHECK_THAT(time_at_temp(78.0, 50.0, 60.0, 59.78).value(), WithinAbs(40.0, 0.01));

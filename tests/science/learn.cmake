@@ -8,6 +8,7 @@ tonebath_test(learn
           ${CMAKE_CURRENT_LIST_DIR}/noise_site_test.cpp
           ${CMAKE_CURRENT_LIST_DIR}/tone_account_test.cpp
           ${CMAKE_CURRENT_LIST_DIR}/tone_calibration_test.cpp
+          ${CMAKE_CURRENT_LIST_DIR}/tone_dose_test.cpp
           ${CMAKE_CURRENT_LIST_DIR}/tone_model_test.cpp
           ${CMAKE_CURRENT_LIST_DIR}/tone_shape_test.cpp
   LINK tonebath_science nlohmann_json::nlohmann_json Boost::headers)

@@ -42,8 +42,15 @@ struct Case {
     double true_time_s = 0.0;
 };
 
+// What else the world has beside baths and pieces: two logged circumstances of the pieces, and pieces far off by Student's t
+// with 4 degrees of freedom.
+struct World {
+    bool factors = false;
+    bool tails = false;
+};
+
 // False when the draw gives no sensible studio (the true time outside 0.2 s to 2 h): then it is drawn again, before any fit.
-bool draw_case(Draw& draw, std::size_t pieces, bool strip, Case& out) {
+bool draw_case(Draw& draw, std::size_t pieces, bool strip, const World& world, Case& out) {
     const TonePriors priors;
     out = {};
     const ScalePrior scale = unknown_scale_prior(kTones);
@@ -80,6 +87,21 @@ bool draw_case(Draw& draw, std::size_t pieces, bool strip, Case& out) {
         u.push_back(draw.normal(0.0, tau));
     }
     const std::size_t today = baths - 1;
+    std::array<double, 2> level = {0.0, 0.0};
+    if (world.factors) {
+        out.input.factor_sd = {priors.surface_log_sd, priors.surface_log_sd};
+        level = {draw.normal(0.0, priors.surface_log_sd), draw.normal(0.0, priors.surface_log_sd)};
+    }
+    // Each level holds for a third of what is dipped; the rest is as most records are.
+    const auto levels = [&]() -> std::vector<std::size_t> {
+        const auto at = world.factors ? static_cast<std::size_t>(3.0 * draw.uniform()) : 2;
+        return at < 2 ? std::vector<std::size_t>{at} : std::vector<std::size_t>{};
+    };
+    const auto piece_scatter = [&] {
+        // t with 4 degrees of freedom: normal over the root of chi-square with 4, which is twice the sum of two exponentials.
+        const double stretch = world.tails ? std::sqrt(-2.0 / (std::log(draw.uniform()) + std::log(draw.uniform()))) : 1.0;
+        return draw.normal(0.0, sigma) * stretch;
+    };
     const auto log_dose = [&](std::size_t b, double in_s, double seconds) {
         const std::array<DosePiece, 1> one = {
             DosePiece{&out.input.baths[b].course, b, FadePlace::open_hot, in_s, in_s + seconds}};
@@ -91,7 +113,8 @@ bool draw_case(Draw& draw, std::size_t pieces, bool strip, Case& out) {
         const double in_s = 10800.0 * draw.uniform();
         const double seconds = 20.0 * std::exp(draw.normal(0.0, 1.0));
         s.dips = {{b, in_s, in_s + seconds}};
-        const double seen = log_dose(b, in_s, seconds) + draw.normal(0.0, sigma);
+        s.factors = levels();
+        const double seen = log_dose(b, in_s, seconds) + piece_scatter() + (s.factors.empty() ? 0.0 : level[s.factors.front()]);
         const auto reached = static_cast<std::size_t>(std::ranges::upper_bound(theta, seen) - theta.begin());
         s.says = reached == 0 ? ToneSays::lighter_than : ToneSays::judged;
         s.tone = reached == 0 ? 0 : reached - 1;
@@ -108,7 +131,8 @@ bool draw_case(Draw& draw, std::size_t pieces, bool strip, Case& out) {
         }
         return std::sqrt(low * high);
     };
-    out.true_time_s = true_time(kAgeToday_s, theta[kAim]);
+    out.query.factors = levels();
+    out.true_time_s = true_time(kAgeToday_s, theta[kAim] - (out.query.factors.empty() ? 0.0 : level[out.query.factors.front()]));
     if (strip) {
         ToneSubject s;
         const double seconds = true_time(600.0, theta[kAim] + draw.normal(0.0, priors.watched_log_sd));
@@ -134,12 +158,12 @@ double below_truth(Case& c, const TonePriors& priors = {}) {
     return forms.chance(forms.dose_at(c.true_time_s), c.query.aim, false);
 }
 
-std::vector<double> run(std::size_t draws, std::size_t pieces, bool strip, std::uint64_t seed, const TonePriors& priors = {}) {
+std::vector<double> run(std::size_t draws, std::size_t pieces, bool strip, std::uint64_t seed, const TonePriors& priors = {}, const World& world = {}) {
     Draw draw(seed);
     std::vector<double> below;
     Case c;
     while (below.size() < draws) {
-        if (draw_case(draw, pieces, strip, c)) {
+        if (draw_case(draw, pieces, strip, world, c)) {
             below.push_back(below_truth(c, priors));
         }
     }
@@ -169,30 +193,47 @@ TEST_CASE("the tone model is calibrated, in short, and a wrong one is seen", "[l
     CHECK(score_p(run(kDraws, 12, false, 20260405, wrong)) < 0.01 / 2.0);
 }
 
+namespace {
+
+constexpr std::size_t kDraws = 1000;
+constexpr std::size_t kBins = 20;
+
+// Prints one row and holds it to its limits.
+void check_row(const char* name, std::size_t pieces, bool strip, const std::vector<double>& below, double least_p) {
+    std::array<double, kBins> counts = {};
+    double inside = 0.0;
+    for (const double b : below) {
+        counts[std::min(kBins - 1, static_cast<std::size_t>(b * kBins))] += 1.0;
+        inside += b > 0.1 && b < 0.9 ? 1.0 / static_cast<double>(kDraws) : 0.0;
+    }
+    double chi = 0.0;
+    for (const double c : counts) {
+        chi += std::pow(c - static_cast<double>(kDraws) / kBins, 2) * kBins / static_cast<double>(kDraws);
+    }
+    const double p = boost::math::cdf(
+        boost::math::complement(boost::math::chi_squared_distribution<double>(static_cast<double>(kBins - 1)), chi));
+    std::printf("%-22s %6zu %5d | %.3f  %.4f\n", name, pieces, strip ? 1 : 0, inside, p);
+    std::fflush(stdout);
+    CHECK(inside > 0.76);
+    CHECK(inside < 0.84);
+    CHECK(p > least_p);
+}
+
+}  // namespace
+
 TEST_CASE("tone model: chance of the true time, and the 80 % range", "[learn][.long]") {
-    constexpr std::size_t kDraws = 1000;
-    constexpr std::size_t kBins = 20;
-    std::printf("tone model: pieces strip | inside the 80 %% range  p of chi-square (%zu draws, %zu bins)\n", kDraws, kBins);
+    std::printf("tone model:            pieces strip | inside the 80 %% range  p of chi-square (%zu draws, %zu bins)\n", kDraws, kBins);
     for (const std::size_t pieces : {4U, 12U, 24U}) {
         for (const bool strip : {false, true}) {
-            const auto below = run(kDraws, pieces, strip, 20260500 + pieces + (strip ? 1 : 0));
-            std::array<double, kBins> counts = {};
-            double inside = 0.0;
-            for (const double b : below) {
-                counts[std::min(kBins - 1, static_cast<std::size_t>(b * kBins))] += 1.0;
-                inside += b > 0.1 && b < 0.9 ? 1.0 / static_cast<double>(kDraws) : 0.0;
-            }
-            double chi = 0.0;
-            for (const double c : counts) {
-                chi += std::pow(c - static_cast<double>(kDraws) / kBins, 2) * kBins / static_cast<double>(kDraws);
-            }
-            const double p = boost::math::cdf(boost::math::complement(
-                boost::math::chi_squared_distribution<double>(static_cast<double>(kBins - 1)), chi));
-            std::printf("%18zu %5d | %.3f  %.4f\n", pieces, strip ? 1 : 0, inside, p);
-            std::fflush(stdout);
-            CHECK(inside > 0.76);
-            CHECK(inside < 0.84);
-            CHECK(p > 0.01 / 6.0);
+            check_row("plain", pieces, strip, run(kDraws, pieces, strip, 20260500 + pieces + (strip ? 1 : 0)), 0.01 / 14.0);
         }
+    }
+    // Circumstances that are logged, pieces that stand far off, and both; from 30 pieces on the shape is weighed.
+    for (const bool strip : {false, true}) {
+        const std::uint64_t seed = 20261125 + (strip ? 1 : 0);
+        check_row("circumstances", 24, strip, run(kDraws, 24, strip, seed, {}, {.factors = true}), 0.01 / 14.0);
+        check_row("circumstances", 48, strip, run(kDraws, 48, strip, seed + 10, {}, {.factors = true}), 0.01 / 14.0);
+        check_row("long tails", 48, strip, run(kDraws, 48, strip, seed + 20, {}, {.tails = true}), 0.01 / 14.0);
+        check_row("both", 48, strip, run(kDraws, 48, strip, seed + 30, {}, {.factors = true, .tails = true}), 0.01 / 14.0);
     }
 }

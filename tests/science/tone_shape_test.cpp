@@ -1,6 +1,7 @@
 // Logged circumstances as factors of the tone model, and the shape of the scatter.
 #include "science/normal.hpp"
 #include "science/tone_plan.hpp"
+#include "science/tone_rows.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -68,6 +69,19 @@ TEST_CASE("a factor of a bath shrinks to nothing without records and counts in a
     REQUIRE(without);
     CHECK(with->aim.middle_s > without->aim.middle_s);
     CHECK_THAT(with->aim.middle_s, WithinRel(48.0, 0.04));
+}
+
+TEST_CASE("the thinned mixture of the long-tailed fit has the density of Student's t", "[learn]") {
+    // t with 4 degrees of freedom: 3/8 (1 + x^2/4)^(-5/2).
+    const NoiseMixture& thin = thinned_tails();
+    CHECK(thin.variance_factor.size() < student_noise(kTailFreedom).variance_factor.size() / 2);
+    for (double x = 0.0; x <= 20.0; x += 0.1) {
+        double density = 0.0;
+        for (std::size_t k = 0; k < thin.variance_factor.size(); ++k) {
+            density += std::exp(thin.log_weight[k]) * normal_pdf(x / std::sqrt(thin.variance_factor[k])) / std::sqrt(thin.variance_factor[k]);
+        }
+        CHECK_THAT(density, WithinRel(0.375 * std::pow(1.0 + 0.25 * x * x, -2.5), 1e-3));
+    }
 }
 
 TEST_CASE("a few pieces far off: long tails are taken where the records favour them, and not otherwise", "[learn]") {
