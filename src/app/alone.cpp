@@ -1,6 +1,7 @@
 #include "app/alone.hpp"
 
 #include "base/quantity_text.hpp"
+#include "base/text.hpp"
 #include "science/fade.hpp"
 #include "science/two_strips.hpp"
 
@@ -15,10 +16,14 @@ namespace {
 
 constexpr double kSameHeat_c = 2.0;  // a single strip speaks for no other heat than this near its own
 
+constexpr double kAgree = 0.05;     // the two lines are told to agree within this share
+constexpr double kWorthNaming = 0.3;  // of the difference: smaller causes are left out (ours)
+
 struct Watched {
     double time_s = 0.0;
     double temp_c = 0.0;
     double age_h = 0.0;
+    std::size_t record = 0;
 };
 
 std::vector<Watched> watched_strips(const Learned& learned, const std::string& scale, int position, const Id<Bath>* bath, const std::optional<Id<Lot>>& lot) {
@@ -30,9 +35,16 @@ std::vector<Watched> watched_strips(const Learned& learned, const std::string& s
         if (ref.kind != RecordKind::watched || !ref.strip || ref.scale != scale || ref.tone != position || !fits || learned.fit.left_out[i]) {
             continue;
         }
-        strips.push_back({.time_s = ref.seconds, .temp_c = its.history.course.temp.temp_c(0.5 * (ref.in_s + ref.out_s)), .age_h = std::max(0.0, ref.in_s / 3600.0)});
+        strips.push_back({.time_s = ref.seconds, .temp_c = its.history.course.temp.temp_c(0.5 * (ref.in_s + ref.out_s)), .age_h = std::max(0.0, ref.in_s / 3600.0), .record = i});
     }
     return strips;
+}
+
+// Those of this bath when there are two, else those of its lot.
+std::vector<Watched> strips_for(const Learned& learned, const BathHistory& bath, const std::string& scale, int position, bool& this_bath) {
+    std::vector<Watched> strips = watched_strips(learned, scale, position, &bath.bath.id, std::nullopt);
+    this_bath = strips.size() >= 2;
+    return this_bath ? strips : watched_strips(learned, scale, position, nullptr, bath.bath.lot_id);
 }
 
 std::string why(science::StripLawWhy reason) {
@@ -57,12 +69,8 @@ std::string why(science::StripLawWhy reason) {
 
 AloneLine strips_alone(const Learned& learned, const BathHistory& bath, const std::string& scale, int position, double start_s) {
     AloneLine line;
-    std::vector<Watched> strips = watched_strips(learned, scale, position, &bath.bath.id, std::nullopt);
     bool this_bath = true;
-    if (strips.size() < 2) {
-        strips = watched_strips(learned, scale, position, nullptr, bath.bath.lot_id);
-        this_bath = false;
-    }
+    const std::vector<Watched> strips = strips_for(learned, bath, scale, position, this_bath);
     if (strips.empty()) {
         line.words = "no watched strip of this tone";
         return line;
@@ -111,6 +119,7 @@ AloneLine strips_alone(const Learned& learned, const BathHistory& bath, const st
     const auto fade = science::fade_line(aged, science::FadeKind::first_order);
     const auto now = fade ? science::time_at_age(*fade, start_s / 3600.0) : science::Outcome<science::AgedTime, science::FadeWhy>(science::FadeWhy::one_age);
     if (now) {
+        line.by_age = true;
         line.out_s = now->time_s;
         line.low_s = now->limits_80.low;
         line.high_s = now->limits_80.high;
@@ -124,6 +133,54 @@ AloneLine strips_alone(const Learned& learned, const BathHistory& bath, const st
         line.words = fmt::format("{} watched strips at one heat and age", strips.size());
     }
     return line;
+}
+
+std::string agreement(const Learned& learned, const BathHistory& bath, const std::string& scale, int position, double start_s, const AloneLine& alone, double usual_s,
+                      const std::string& word) {
+    const double apart = std::log(usual_s / *alone.out_s);
+    const std::string comes = fmt::format("With what is usual {} comes at {}: ", word, text_of(Seconds::from_seconds(usual_s)));
+    if (std::abs(apart) <= std::log1p(kAgree)) {
+        return comes + "the two agree within 5 %.";
+    }
+    // What the strips alone leave out, as log of the time it adds now against then; the strips on average.
+    bool this_bath = true;
+    const std::vector<Watched> strips = strips_for(learned, bath, scale, position, this_bath);
+    const auto n = static_cast<double>(strips.size());
+    const science::RateLaw law = laws_of(learned).of(bath);
+    const double now_c = bath.course.temp.temp_c(start_s);
+    const double now_strength = science::log_strength_ratio(bath.course, start_s);
+    const double now_speed = bath_log_speed(learned, bath.bath.id);
+    double age = alone.by_age ? 0.0 : -std::log(science::strength_left(start_s / 3600.0, law));
+    double strength = 0.0;
+    double speed = 0.0;
+    double heat = 0.0;
+    double mean_age_h = 0.0;
+    for (const Watched& strip : strips) {
+        const RecordRef& ref = learned.records[strip.record];
+        const BathHistory& its = learned.baths[ref.bath].history;
+        mean_age_h += strip.age_h / n;
+        age += alone.by_age ? 0.0 : std::log(science::strength_left(strip.age_h, laws_of(learned).of(its))) / n;
+        strength += law.strength_exponent * (science::log_strength_ratio(its.course, ref.in_s) - now_strength) / n;
+        speed += (bath_log_speed(learned, its.bath.id) - now_speed) / n;
+        const auto log_heat = [&](double ea) { return std::log(science::heat_factor(now_c, ea) / science::heat_factor(strip.temp_c, ea)); };
+        heat += (log_heat(alone.ea_kj_per_mol.value_or(0.0)) - log_heat(law.ea_kj_per_mol)) / n;
+    }
+    const auto hours = [](double h) { return fixed_text(h, 1) + " h"; };
+    std::vector<std::pair<double, std::string>> causes{
+        {age, fmt::format("the strips were dipped when their bath was {} old, and it is {} old now", hours(mean_age_h), hours(start_s / 3600.0))},
+        {strength, strength > 0.0 ? "this bath is weaker than theirs were" : "this bath is stronger than theirs were"},
+        {speed, fmt::format("this bath is {} than theirs", speed > 0.0 ? "slower" : "faster")},
+        {heat, alone.times_per_10_c ? fmt::format("the strips alone give {} times per 10 °C, all records {}", fixed_text(*alone.times_per_10_c, 2),
+                                                  fixed_text(science::factor_per_10_c(law.ea_kj_per_mol, now_c), 2))
+                                    : "they were dipped at another heat"},
+        {apart - age - strength - speed - heat,
+         fmt::format("{} {} few beside the other records and what is usual", counted(strips.size(), "strip", "strips"), strips.size() == 1 ? "is" : "are")}};
+    std::ranges::sort(causes, [&](const auto& a, const auto& b) { return a.first * apart > b.first * apart; });
+    std::vector<std::string> named{causes.front().second};
+    if (causes[1].first / apart >= kWorthNaming) {
+        named.push_back(causes[1].second);
+    }
+    return comes + fmt::format("{} % apart, because {}.", fixed_text(100.0 * std::expm1(std::abs(apart)), 0), joined(named, "; and "));
 }
 
 }  // namespace tonebath::app

@@ -13,4 +13,8 @@ namespace tonebath::app {
 // fade line; a single strip speaks only for its own heat (± 2 °C).
 [[nodiscard]] AloneLine strips_alone(const Learned& learned, const BathHistory& bath, const std::string& scale, int position, double start_s);
 
+// Beside what is told with all records and what is usual: that both agree within 5 %, or what sets them apart, by size.
+[[nodiscard]] std::string agreement(const Learned& learned, const BathHistory& bath, const std::string& scale, int position, double start_s, const AloneLine& alone,
+                                    double usual_s, const std::string& word);
+
 }  // namespace tonebath::app

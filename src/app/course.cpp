@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdint>
+#include <limits>
 
 namespace tonebath::app {
 
@@ -115,7 +117,7 @@ double thermometer_correction_c(store::Log& log, const Reading& reading) {
 }
 
 science::VesselConstant vessel_constant(store::Log& log, const std::optional<Vessel>& vessel,
-                                        const std::optional<Id<Bath>>& without) {
+                                        const std::optional<Id<Bath>>& without, const std::optional<Stamp>& until) {
     science::VesselConstant constant;
     if (!vessel) {
         return constant;
@@ -131,8 +133,8 @@ science::VesselConstant vessel_constant(store::Log& log, const std::optional<Ves
     constexpr double kBetweenBathsLogSd = 0.15;
     double weight = 1.0 / (constant.log_sd * constant.log_sd);
     double sum = weight * std::log(constant.k_per_min);
-    for (const Bath& other : store::list<Bath>(log, "WHERE vessel_id = ?1 ORDER BY made_up_utc_ms DESC, id LIMIT 20",
-                                               {vessel->id.text})) {
+    for (const Bath& other : store::list<Bath>(log, "WHERE vessel_id = ?1 AND made_up_utc_ms < ?2 ORDER BY made_up_utc_ms DESC, id LIMIT 20",
+                                               {vessel->id.text, until ? until->utc_ms : std::numeric_limits<std::int64_t>::max()})) {
         if (without && other.id == *without) {
             continue;
         }
@@ -148,6 +150,8 @@ science::VesselConstant vessel_constant(store::Log& log, const std::optional<Ves
     return {.k_per_min = std::exp(sum / weight),
             .log_sd = std::sqrt(1.0 / weight + kBetweenBathsLogSd * kBetweenBathsLogSd)};
 }
+
+bool stands_covered(const BathHistory& history) { return history.vessel && history.vessel->covered; }
 
 double agitation_factor(Agitation agitation) {
     switch (agitation) {
@@ -181,8 +185,10 @@ std::optional<science::TempCurve> curve_with(const BathHistory& history, const s
     return std::move(curve).value();
 }
 
-science::BathCourse course_known_by(const BathHistory& history, double t_s) {
+science::BathCourse course_known_by(const BathHistory& history, double t_s, const std::optional<science::VesselConstant>& cooling) {
     science::BathCourse course = history.course;
+    science::Surroundings around = surroundings_of(history);
+    around.vessel = cooling.value_or(around.vessel);
     std::vector<CourseReading> known;
     for (const CourseReading& reading : history.readings) {
         // The first temperature stays: without any there was no plan at all.
@@ -190,8 +196,8 @@ science::BathCourse course_known_by(const BathHistory& history, double t_s) {
             known.push_back(reading);
         }
     }
-    if (known.size() < history.readings.size()) {
-        if (const auto curve = science::temp_curve(for_curve(known), surroundings_of(history))) {
+    if (known.size() < history.readings.size() || cooling) {
+        if (const auto curve = science::temp_curve(for_curve(known), around)) {
             course.temp = *curve;
         }
     }

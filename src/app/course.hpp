@@ -55,15 +55,21 @@ struct BathHistory {
 [[nodiscard]] bool suppose_temperature(BathHistory& history, double t_s, double temp_c);
 // The bath's temperature with further readings on top of its own (a reheat that is planned). nullopt without any reading.
 [[nodiscard]] std::optional<science::TempCurve> curve_with(const BathHistory& history, const std::vector<CourseReading>& more);
-// The course as it could be foretold at t_s since make-up: later readings, top-ups and level marks left out.
-[[nodiscard]] science::BathCourse course_known_by(const BathHistory& history, double t_s);
+// The course as it could be foretold at t_s since make-up: later readings, top-ups and level marks left out. `cooling`: the
+// vessel's constant as it was known then, where the caller knows it; the history's own without.
+[[nodiscard]] science::BathCourse course_known_by(const BathHistory& history, double t_s, const std::optional<science::VesselConstant>& cooling = std::nullopt);
 
-// The vessel's cooling constant as typed, else from readings of its other baths (at most the last 20), else the prior.
+// The vessel's cooling constant as typed, else from readings of its other baths (at most the last 20, and of baths made up
+// before `until` alone), else the prior.
 [[nodiscard]] science::VesselConstant vessel_constant(store::Log& log, const std::optional<Vessel>& vessel,
-                                                      const std::optional<Id<Bath>>& without = std::nullopt);
+                                                      const std::optional<Id<Bath>>& without = std::nullopt,
+                                                      const std::optional<Stamp>& until = std::nullopt);
 
 // What the thermometer in use at that moment must be corrected by (true minus read); 0 when no check is on record.
 [[nodiscard]] double thermometer_correction_c(store::Log& log, const Reading& reading);
+
+// Under a lid: it fades as covered baths do.
+[[nodiscard]] bool stands_covered(const BathHistory& history);
 
 // Agitation as a factor on dose: still 0.5, gentle 1, brisk 2 (weak prior, docs/formulas/dose.md).
 [[nodiscard]] double agitation_factor(Agitation agitation);

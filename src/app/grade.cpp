@@ -17,6 +17,8 @@ namespace tonebath::app {
 
 namespace {
 
+constexpr int kOneBathAtFault = 3;  // ours: so many pieces outside in one bath, and more than in all others, are told apart
+
 class Grader {
 public:
     Grader(Studio& studio, const Learned& learned, const std::function<bool()>& still_wanted) : studio_(studio), learned_(learned), still_wanted_(still_wanted) {}
@@ -74,6 +76,16 @@ private:
                                         judged_.begin());
     }
 
+    // The vessel's constant as it was known when this bath was made up: from readings of the baths before it.
+    const science::VesselConstant& cooling_then(std::size_t bath) {
+        const auto found = cooling_.find(bath);
+        if (found != cooling_.end()) {
+            return found->second;
+        }
+        const BathHistory& history = learned_.baths[bath].history;
+        return cooling_.emplace(bath, vessel_constant(studio_.log(), history.vessel, history.bath.id, history.bath.made_up_at)).first->second;
+    }
+
     const science::ToneFit* fit_before(const Stamp& moment) {
         const std::size_t known = known_by(moment);
         if (const auto found = fits_.find(known); found != fits_.end()) {
@@ -93,7 +105,8 @@ private:
         // Courses as they were known when the last of these records was made.
         for (std::size_t b = 0; b < input.baths.size(); ++b) {
             const BathHistory& history = learned_.baths[b].history;
-            input.baths[b].course = course_known_by(history, history.t_of(rows.empty() ? moment : learned_.records[judged_[known - 1]].judged_at));
+            input.baths[b].course =
+                course_known_by(history, history.t_of(rows.empty() ? moment : learned_.records[judged_[known - 1]].judged_at), cooling_then(b));
         }
         return &fits_.emplace(known, science::fit_tones(input, learned_.fit.priors)).first->second;
     }
@@ -113,7 +126,7 @@ private:
         std::vector<science::DosePiece> dips;
         for (const science::ToneDip& dip : subject.dips) {
             const BathHistory& history = learned_.baths[dip.bath].history;
-            courses.push_back(course_known_by(history, history.t_of(moment)));
+            courses.push_back(course_known_by(history, history.t_of(moment), cooling_then(dip.bath)));
             dips.push_back({.course = &courses.back(), .bath = dip.bath, .place = learned_.input.baths[dip.bath].place, .in_s = dip.in_s, .out_s = dip.out_s,
                             .agitation = dip.agitation});
         }
@@ -164,6 +177,20 @@ private:
         grade_.words = fmt::format("{} of {} landed inside the range promised before the dip: between {} and {} in 100. Promised were {} in 100.", record.inside,
                                    counted(static_cast<std::size_t>(record.seen), "piece", "pieces"), percent(record.interval.lower), percent(record.interval.upper),
                                    percent(record.promised));
+        // One bath that went wrong as a whole is one miss, not as many as it held pieces.
+        std::map<std::string, std::pair<int, int>> outside_of;  // by bath: outside, judged
+        for (const GradedPiece& piece : grade_.pieces) {
+            if (piece.mark.inside) {
+                outside_of[piece.bath].first += *piece.mark.inside ? 0 : 1;
+                outside_of[piece.bath].second += 1;
+            }
+        }
+        const auto worst = std::ranges::max_element(outside_of, {}, [](const auto& one) { return one.second.first; });
+        const auto outside = record.seen - record.inside;
+        if (worst != outside_of.end() && worst->second.first >= kOneBathAtFault && 2 * worst->second.first > outside) {
+            grade_.words += fmt::format(" {} of the {} outside hung in bath {}: ask what was different there. Without it {} of {} landed inside.", worst->second.first, outside,
+                                        worst->first, record.inside - (worst->second.second - worst->second.first), record.seen - worst->second.second);
+        }
         switch (record.verdict) {
             case science::PromiseVerdict::too_few:
                 grade_.verdict = fmt::format("Fewer than {} pieces: nothing can be said yet.", science::kFewestPromises);
@@ -186,6 +213,7 @@ private:
     Grade grade_;
     std::vector<std::size_t> judged_;                // rows in order of judging
     std::map<std::size_t, science::ToneFit> fits_;   // by the number of records known
+    std::map<std::size_t, science::VesselConstant> cooling_;  // by bath
 };
 
 }  // namespace

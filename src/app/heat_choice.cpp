@@ -1,5 +1,6 @@
 #include "app/heat_choice.hpp"
 
+#include "app/circumstances.hpp"
 #include "app/course.hpp"
 #include "app/learned.hpp"
 #include "app/plan_course.hpp"
@@ -65,6 +66,7 @@ private:
         }
         choice_.tone = tone->word;
         query_ = query_for(learned_, *history_, std::nullopt, history_->bath.made_up_at);
+        query_.factors = query_.bath ? learned_.input.baths[*query_.bath].factors : count_bath(studio_, learned_, history_->bath).levels;  // the same water
         query_.bath.reset();  // a fresh bath: its own offset is not known yet
         query_.scale = scale->second;
         tone_index_ = static_cast<std::size_t>(tone->position - 1);

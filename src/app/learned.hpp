@@ -52,12 +52,16 @@ public:
     std::vector<RecordRef> records;                  // as input.subjects
     std::map<std::string, bool> scale_has_film;      // prior from film constants
     std::vector<FactorLevel> factors;                // as input.factor_sd
+    std::map<std::string, std::string> factor_ground;  // the commonest word of each kind that is on record
     std::vector<UsualFigure> usual;                  // what it started from, for telling
     science::TonePriors priors;
     double kept_fade_evidence = 0.0, kept_tails_evidence = 0.0;  // log, of the last fit from nothing
     std::size_t refits = 0;                          // since the last fit from nothing
     bool from_before = false;                        // the fit went on from the one before it
 };
+
+// Belief about one logged circumstance, on log dose: above 0 it is faster than the commonest kind.
+[[nodiscard]] std::vector<science::NormalPart> factor_belief(const Learned& learned, std::size_t level);
 
 // Film thickness at which each tone after the first begins, where the words are those of the silver ladder; empty when no
 // thickness can be given to the words (then the scale starts from the wide prior).

@@ -96,7 +96,7 @@ LearnedFigure fade_figure(const Learned& learned, std::size_t place) {
 
 LearnedFigure factor_figure(const Learned& learned, std::size_t level) {
     const FactorLevel& factor = learned.factors[level];
-    const auto belief = coefficient(learned, learned.fit.layout.first_factor + level);
+    const auto belief = factor_belief(learned, level);
     const double sd = learned.input.factor_sd[level];
     return {.name = fmt::format("times faster, {} {} against {}", factor.kind, factor.word, factor.against),
             .middle = std::exp(science::mixture_quantile(belief, 0.5)),
@@ -134,6 +134,8 @@ std::optional<science::ToneStart> start_of(const Learned& before, const Learned&
 
 }  // namespace
 
+std::vector<science::NormalPart> factor_belief(const Learned& learned, std::size_t level) { return coefficient(learned, learned.fit.layout.first_factor + level); }
+
 science::RateLaw law_of(const Learned& learned, bool covered) {
     return {.ea_kj_per_mol = learned.fit.centre.ea_kj_per_mol,
             .strength_exponent = learned.fit.centre.exponent,
@@ -141,10 +143,9 @@ science::RateLaw law_of(const Learned& learned, bool covered) {
             .fade_per_h = learned.fit.centre.fade_per_h[covered ? 1 : 0]};
 }
 
-science::RateLaw law_of(const Learned& learned, const Id<Bath>& bath) {
-    const auto found = learned.bath_index.find(bath.text);
-    return law_of(learned, found != learned.bath_index.end() && learned.input.baths[found->second].place == science::FadePlace::covered);
-}
+Laws laws_of(const Learned& learned) { return {.open_hot = law_of(learned), .covered = law_of(learned, true)}; }
+
+const science::RateLaw& Laws::of(const BathHistory& history) const { return stands_covered(history) ? covered : open_hot; }
 
 std::vector<ToneBegins> tone_begins(const Learned& learned, const Id<ToneScale>& scale) {
     const auto found = learned.scale_index.find(scale.text);
@@ -205,7 +206,10 @@ std::vector<LearnedFigure> learned_figures(const Learned& learned) {
 
 LearnedChoices learned_choices(const Learned& learned) {
     const science::ToneFit& fit = learned.fit;
-    const auto compared = [](double one, double other) { return fixed_text(std::exp(std::min(20.0, std::abs(one - other))), 1); };
+    const auto compared = [](double one, double other) {
+        const double log_odds = std::abs(one - other);
+        return log_odds > std::log(1000.0) ? std::string("more than 1000") : fixed_text(std::exp(log_odds), 1);
+    };
     LearnedChoices out{.fade_zero_over_first = fit.log_evidence_zero_order - fit.log_evidence_first_order,
                        .tails_over_normal = fit.log_evidence_long_tailed - fit.log_evidence_normal,
                        .fades_evenly = fit.fade == science::FadeKind::zero_order,

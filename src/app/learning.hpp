@@ -16,14 +16,22 @@
 
 namespace tonebath::app {
 
+struct BathHistory;
+
 // One fit, with the map from the log's records to its rows. Immutable; shared between the worker and the pages, because
 // a page may still draw from the last fit while the next one is made.
 class Learned;
 
-// The rate law at the middle of what was learned: for telling doses. The fade is that of open hot baths, or of covered
-// ones; of a bath: of its vessel.
+// The rate law at the middle of what was learned, with the fade of open hot baths, or of covered ones.
 [[nodiscard]] science::RateLaw law_of(const Learned& learned, bool covered = false);
-[[nodiscard]] science::RateLaw law_of(const Learned& learned, const Id<Bath>& bath);
+
+// The law of every bath: wherever its strength is drawn or a dose is told, it is this one. Before a fit it is what is
+// usual of heat and strength, without fade.
+struct Laws {
+    science::RateLaw open_hot, covered;
+    [[nodiscard]] const science::RateLaw& of(const BathHistory& history) const;
+};
+[[nodiscard]] Laws laws_of(const Learned& learned);
 
 // Where a tone begins, as dose: seconds at 60 °C, fresh. 80 % limits.
 struct ToneBegins {

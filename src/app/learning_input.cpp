@@ -95,9 +95,8 @@ private:
             one.lot = lot_of(bath.lot_id);
             one.history.course.agitation = 1.0;  // agitation is given dip by dip
             learned_.bath_index[bath.id.text] = learned_.baths.size();
-            const bool covered = one.history.vessel && one.history.vessel->covered;
             learned_.input.baths.push_back({.course = one.history.course, .lot = one.lot,
-                                            .place = covered ? science::FadePlace::covered : science::FadePlace::open_hot});
+                                            .place = stands_covered(one.history) ? science::FadePlace::covered : science::FadePlace::open_hot});
             circumstances_.read_bath(one.history.bath);
             learned_.baths.push_back(std::move(one));
         }
@@ -108,7 +107,7 @@ private:
         for (const Piece& piece : store::list<Piece>(log_)) {
             pieces_.emplace(piece.id.text, piece);
         }
-        for (const Part& part : store::list<Part>(log_)) {
+        for (const Part& part : store::list<Part>(log_, "ORDER BY id")) {
             parts_of_[part.piece_id.text].push_back(part);
             part_by_id_.emplace(part.id.text, part);
         }
@@ -145,6 +144,22 @@ private:
         return owner == pieces_.end() ? std::nullopt : owner->second.assembled_at;
     }
 
+    // The part that was judged; of a piece judged as one, its part of this scale's metal.
+    std::optional<Part> judged_part(const Judgement& judgement, const std::string& scale) const {
+        if (judgement.part_id) {
+            const auto found = part_by_id_.find(judgement.part_id->text);
+            return found == part_by_id_.end() ? std::nullopt : std::optional<Part>(found->second);
+        }
+        std::optional<Part> part;
+        const auto found = judgement.piece_id ? parts_of_.find(judgement.piece_id->text) : parts_of_.end();
+        for (const Part& one : found == parts_of_.end() ? std::vector<Part>{} : found->second) {
+            if (one.metal_id && one.metal_id->text == metal_of_scale_.at(scale)) {
+                part = one;
+            }
+        }
+        return part;
+    }
+
     // Dips that wetted the judged surface, by the time it was judged.
     std::vector<Dip> dips_before(const Judgement& judgement, const std::string& scale) const {
         std::vector<Dip> dips;
@@ -164,24 +179,8 @@ private:
             take(judgement.strip_id->text, std::nullopt);
             return dips;
         }
-        std::optional<Part> part;
-        std::string piece;
-        if (judgement.part_id) {
-            const auto found = part_by_id_.find(judgement.part_id->text);
-            if (found != part_by_id_.end()) {
-                part = found->second;
-                piece = found->second.piece_id.text;
-            }
-        } else {
-            piece = judgement.piece_id->text;
-            // The part that is of this scale's metal.
-            const auto found = parts_of_.find(piece);
-            for (const Part& one : found == parts_of_.end() ? std::vector<Part>{} : found->second) {
-                if (one.metal_id && one.metal_id->text == metal_of_scale_.at(scale)) {
-                    part = one;
-                }
-            }
-        }
+        const std::optional<Part> part = judged_part(judgement, scale);
+        const std::string piece = part ? part->piece_id.text : judgement.piece_id ? judgement.piece_id->text : std::string();
         if (part) {
             take(part->id.text, std::nullopt);
         }
@@ -189,18 +188,18 @@ private:
         return dips;
     }
 
-    SubjectOwners part_and_batch(const Judgement& judgement) const {
+    SubjectOwners part_and_batch(const Judgement& judgement, const std::string& scale) const {
         SubjectOwners owners;
         if (judgement.strip_id) {
             owners.strip = judgement.strip_id->text;
             return owners;
         }
-        const auto part = judgement.part_id ? part_by_id_.find(judgement.part_id->text) : part_by_id_.end();
-        if (part != part_by_id_.end()) {
-            owners.part = part->second.id.text;
-            owners.surface = part->second.surface;
+        const std::optional<Part> part = judged_part(judgement, scale);
+        if (part) {
+            owners.part = part->id.text;
+            owners.surface = part->surface;
         }
-        owners.piece = judgement.piece_id ? judgement.piece_id->text : part != part_by_id_.end() ? part->second.piece_id.text : "";
+        owners.piece = judgement.piece_id ? judgement.piece_id->text : part ? part->piece_id.text : "";
         if (const auto piece = pieces_.find(owners.piece); piece != pieces_.end() && piece->second.batch_id) {
             owners.batch = piece->second.batch_id->text;
         }
@@ -248,7 +247,7 @@ private:
         }
         const std::size_t thresholds = learned_.input.scales[subject.scale].tones();
         say(judgement, tone, watched, thresholds, subject, ref);
-        circumstances_.read_subject(judgement, part_and_batch(judgement));
+        circumstances_.read_subject(judgement, part_and_batch(judgement, tone.scale_id.text));
         learned_.input.subjects.push_back(std::move(subject));
         learned_.records.push_back(std::move(ref));
     }

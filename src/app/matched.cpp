@@ -117,12 +117,13 @@ Result<Matched> what_would_have_matched(Studio& studio, const Learned& learned, 
             dipped = subject_of(studio, *part);
         }
     }
-    Matched matched{.what = dipped.name, .scale = tone->scale_id.text, .tone = tone->position, .law = law_of(learned)};
+    Matched matched{.what = dipped.name, .scale = tone->scale_id.text, .tone = tone->position};
     std::vector<Dip> dips = dips_of(studio, dipped);
     std::erase_if(dips, [&](const Dip& dip) { return when_dipped(dip).value_or(dip.made_at) > judged->at; });
     if (dips.empty() || is_running(dips.back())) {
         return no_match("matched.no_dip", subject.name, "no finished dip stands before its judgement.", "Write the dip down first.");
     }
+    const Laws laws = laws_of(learned);
     for (std::size_t i = 0; i < dips.size(); ++i) {
         auto history = bath_history(studio.log(), dips[i].bath_id);
         if (!history || !history->temp_known) {
@@ -135,6 +136,7 @@ Result<Matched> what_would_have_matched(Studio& studio, const Learned& learned, 
         science::BathCourse course = history->course;
         course.log_speed = bath_log_speed(learned, dips[i].bath_id);
         course.agitation *= times->agitation;
+        matched.law = laws.of(*history);
         const auto dose = science::dose_s(course, matched.law, times->in_s, times->out_s);
         if (!dose || *dose <= 0.0) {
             return no_match("matched.no_dip", subject.name, "no dose comes of one of its dips.", "Correct its times, and ask again.");

@@ -1,6 +1,7 @@
 #include "app/plan.hpp"
 
 #include "app/alone.hpp"
+#include "app/circumstances.hpp"
 #include "app/learned.hpp"
 #include "app/plan_course.hpp"
 #include "app/resolve.hpp"
@@ -59,7 +60,7 @@ public:
         rests_on();
         cautions(*found);
         alone();
-        strip();
+        strip(*found);
         return std::move(plan_);
     }
 
@@ -98,12 +99,33 @@ private:
         history_->course.agitation = 1.0;
         query_ = query_for(learned_, *history_, request_.agitation, request_.drop_at.value_or(studio_.now()));
         query_.scale = scale->second;
+        circumstances();
         const bool last = static_cast<std::size_t>(tone_.position) == learned_.fit.layout.tones[query_.scale];
         begins_at_ = static_cast<double>(tone_.position - 1);
         query_.aim = begins_at_ + (request_.as_it_comes ? 0.0 : last ? kCeilingAim : 0.5);
         query_.course = &history_->course;
-        law_ = law_of(learned_);
+        law_ = laws_of(learned_).of(*history_);
         return true;
+    }
+
+    // What is written of the piece, and of a bath that the fit has not seen.
+    void circumstances() {
+        std::vector<Counted> all;
+        if (request_.subject) {
+            const auto scale = store::find(studio_.log(), request_.scale_id);
+            const Stamp now = studio_.now();
+            const Stamp drop = request_.drop_at.value_or(now);
+            all.push_back(count_preparation(studio_, learned_, *request_.subject, scale ? std::optional(scale->metal_id) : std::nullopt, now < drop ? drop : now));
+        }
+        if (!query_.bath) {
+            all.push_back(count_bath(studio_, learned_, history_->bath));
+        }
+        for (const Counted& one : all) {
+            query_.factors.insert(query_.factors.end(), one.levels.begin(), one.levels.end());
+            query_.untried_log_sd = std::hypot(query_.untried_log_sd, one.untried_log_sd);
+            plan_.counts_in.insert(plan_.counts_in.end(), one.words.begin(), one.words.end());
+            plan_.cautions.insert(plan_.cautions.end(), one.cautions.begin(), one.cautions.end());
+        }
     }
 
     // Seconds that leave out what the piece already has; 0 when it is there already.
@@ -164,6 +186,7 @@ private:
         add("effect of strength", c.strength_effect);
         add("agitation", c.agitation);
         add("fade", c.fade);
+        add("surface, preparation and water", c.factors);
         add("beyond what was tried", c.beyond_tried);
         std::sort(plan_.shares.begin(), plan_.shares.end(), [](const RangeShare& a, const RangeShare& b) { return a.percent > b.percent; });
     }
@@ -248,19 +271,11 @@ private:
         if (!plan_.alone.out_s || !comes_) {
             return;
         }
-        const double usual = comes_->middle_s;
-        const double apart = std::abs(std::log(*plan_.alone.out_s / usual));
-        if (apart <= std::log(1.05)) {
-            plan_.agree_words = fmt::format("With what is usual {} comes at {}: the two agree within 5 %.", tone_.word, seconds_words(usual));
-        } else {
-            plan_.agree_words = fmt::format("With what is usual {} comes at {}: {} % apart, because {}.", tone_.word, seconds_words(usual),
-                                            fixed_text(100.0 * std::expm1(apart), 0), plan_.alone.words.empty() ? "few strips stand against the prior" : plan_.alone.words);
-        }
+        plan_.agree_words = agreement(learned_, *history_, request_.scale_id.text, tone_.position, query_.start_s, plan_.alone, comes_->middle_s, tone_.word);
     }
 
-    void strip() {
-        const double half = std::max(*plan_.aim_high_s / *plan_.out_s - 1.0, 1.0 - *plan_.aim_low_s / *plan_.out_s);
-        if (half <= kGoodEnough) {
+    void strip(const science::TonePlan& found) {
+        if (found.aim.half_width() <= kGoodEnough) {
             plan_.strip_words = "Within 15 %: no more strips are needed.";
             return;
         }
@@ -270,8 +285,8 @@ private:
         }
         const science::StripOffer& offer = worth->watched;
         plan_.strip_at_s = offer.time_s;
-        plan_.strip_low_s = *plan_.out_s * std::exp(-1.2816 * offer.log_sd_after);
-        plan_.strip_high_s = *plan_.out_s * std::exp(1.2816 * offer.log_sd_after);
+        plan_.strip_low_s = less_dose_done(found.aim.middle_s * std::exp(-1.2816 * offer.log_sd_after));
+        plan_.strip_high_s = less_dose_done(found.aim.middle_s * std::exp(1.2816 * offer.log_sd_after));
         plan_.strip_words = fmt::format("One strip, pulled as {} comes (about {}), would bring it to {} to {}.", tone_.word, seconds_words(offer.time_s),
                                         seconds_words(*plan_.strip_low_s), seconds_words(*plan_.strip_high_s));
         plan_.strip_words += worth->watched_to_15_percent
@@ -300,6 +315,23 @@ std::vector<Bath> baths_to_plan(Studio& studio, std::size_t limit) {
     return baths;
 }
 
+std::optional<double> learned_dose(Studio& studio, const Learned* learned, const Dip& dip) {
+    auto history = bath_history(studio.log(), dip.bath_id);
+    if (!history) {
+        return std::nullopt;
+    }
+    history->course.log_speed = learned ? bath_log_speed(*learned, dip.bath_id) : 0.0;
+    return dose_of(*history, dip, (learned ? laws_of(*learned) : Laws{}).of(*history));
+}
+
+double dose_had(Studio& studio, const Learned* learned, const Subject& subject) {
+    double sum_s = 0.0;
+    for (const Dip& dip : dips_of(studio, subject)) {
+        sum_s += is_running(dip) ? 0.0 : learned_dose(studio, learned, dip).value_or(0.0);
+    }
+    return sum_s;
+}
+
 science::BathCourse speeded_course(const Learned& learned, const PlanRequest& request, const BathHistory& history) {
     science::BathCourse course = history.course;
     course.log_speed = bath_log_speed(learned, request.bath_id);
@@ -315,7 +347,7 @@ science::PlanQuery query_for(const Learned& learned, const BathHistory& history,
     if (const auto lot = learned.lot_index.find(history.bath.lot_id ? history.bath.lot_id->text : std::string()); lot != learned.lot_index.end()) {
         query.lot = lot->second;
     }
-    query.place = history.vessel && history.vessel->covered ? science::FadePlace::covered : science::FadePlace::open_hot;
+    query.place = stands_covered(history) ? science::FadePlace::covered : science::FadePlace::open_hot;
     const Agitation moved = agitation.value_or(history.bath.agitation.value_or(Agitation::gentle));
     query.agitation = moved == Agitation::still   ? science::Agitation::still
                       : moved == Agitation::brisk ? science::Agitation::brisk
@@ -329,7 +361,8 @@ std::optional<PlanCourse> plan_course(Studio& studio, const Learned& learned, co
     if (!history || !history->temp_known) {
         return std::nullopt;
     }
-    PlanCourse found{.history = std::move(*history), .course = {}, .law = law_of(learned)};
+    PlanCourse found{.history = std::move(*history), .course = {}, .law = {}};
+    found.law = laws_of(learned).of(found.history);
     found.course = speeded_course(learned, request, found.history);
     return found;
 }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/learning.hpp"
+#include "app/subject.hpp"
 #include "model/bath.hpp"
 #include "model/dip.hpp"
 #include "model/tone.hpp"
@@ -23,6 +24,7 @@ struct PlanRequest {
     std::optional<double> temp_c;           // what if: the bath at this when it is dropped, cooling from there
     double dose_done_s = 0.0;               // dose the piece already had, s at 60 °C fresh
     bool as_it_comes = false;               // aim where the tone begins instead of at its middle
+    std::optional<Subject> subject;         // what is dipped: its surface and preparation count; without it as most records
 };
 
 // One cause of the aim range and how much of it: "where blue begins", "this bath", "temperature".
@@ -38,6 +40,7 @@ struct AloneLine {
     std::string words;                      // where it comes from, or why there is none
     std::optional<double> times_per_10_c;   // how much faster when 10 °C hotter
     std::optional<double> ea_kj_per_mol;
+    bool by_age = false;                    // from the line of strength by age, at one heat
 };
 
 struct Plan {
@@ -54,6 +57,7 @@ struct Plan {
     AloneLine alone;
     std::string agree_words;                // whether the two lines agree within 5 %, or why not
     std::vector<std::string> rests_on;      // "6 strips in LS-2", "2 readings in bath 46", "published prior only: dip a strip first"
+    std::vector<std::string> counts_in;     // "surface satin, 9 % longer than bright (6 records)": what is written of this piece
     std::vector<std::string> cautions;      // beyond the tried range, reading 25 min old, room not written down …
     std::string strip_words;                // what one more strip would gain; or when no strip helps
     std::optional<double> strip_at_s;       // dip it for this long

@@ -19,6 +19,11 @@ struct PlanCourse {
 // nullopt when there is no such bath, or no temperature of it is written down.
 [[nodiscard]] std::optional<PlanCourse> plan_course(Studio& studio, const Learned& learned, const PlanRequest& request);
 
+// Dose of a dip, s at 60 °C fresh, by the law and speed of its bath; nullopt where none can be told.
+[[nodiscard]] std::optional<double> learned_dose(Studio& studio, const Learned* learned, const Dip& dip);
+// The same of all finished dips of a strip, piece or part.
+[[nodiscard]] double dose_had(Studio& studio, const Learned* learned, const Subject& subject);
+
 // The bath's course as `request` will use it, from its history.
 [[nodiscard]] science::BathCourse speeded_course(const Learned& learned, const PlanRequest& request, const BathHistory& history);
 

@@ -245,7 +245,7 @@ private:
         science::BathCourse& course = history->course;
         course.log_speed = bath_log_speed(learned_, bath_->id);
         const double start_s = std::max(0.0, history->t_of(studio_.now()));
-        const auto out = science::matched_seconds(course, law_, start_s, *order_.dose_s);
+        const auto out = science::matched_seconds(course, laws_of(learned_).of(*history), start_s, *order_.dose_s);
         // Everything that makes today's time unsure except where the tone begins: the dose stands for that.
         double square = dose_log_sd_ * dose_log_sd_;
         for (const RangeShare& share : plan_->shares) {

@@ -65,6 +65,16 @@ Subject subject_of(Studio& studio, const Dip& dip) {
     return piece ? subject_of(studio, *piece) : Subject{};
 }
 
+std::optional<Target> target_of(Studio& studio, const Subject& subject) {
+    const auto piece = subject.of_piece ? store::find(studio.log(), *subject.of_piece) : std::nullopt;
+    if (piece && piece->target_id) {
+        return store::find(studio.log(), *piece->target_id);
+    }
+    const std::optional<Id<Batch>> of = subject.batch ? subject.batch : piece ? piece->batch_id : std::nullopt;
+    const auto batch = of ? store::find(studio.log(), *of) : std::nullopt;
+    return batch && batch->target_id ? store::find(studio.log(), *batch->target_id) : std::nullopt;
+}
+
 std::optional<Stamp> when_dipped(const Dip& dip) {
     return dip.dropped_at ? dip.dropped_at : dip.at_about;
 }

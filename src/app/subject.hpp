@@ -2,6 +2,7 @@
 #pragma once
 
 #include "model/dip.hpp"
+#include "model/tone.hpp"
 #include "model/work.hpp"
 
 #include <optional>
@@ -30,6 +31,9 @@ struct Subject {
 [[nodiscard]] Subject subject_of(const Batch& batch);
 // The subject of a dip or a judgement; empty name when its record is gone.
 [[nodiscard]] Subject subject_of(Studio& studio, const Dip& dip);
+
+// What it is to become: the piece's own target, else its batch's.
+[[nodiscard]] std::optional<Target> target_of(Studio& studio, const Subject& subject);
 
 // Dips that wetted it, oldest first: a part is wetted by its own dips and, from joining on, by its piece's; a piece by
 // its own and its parts'; a batch by those of its pieces.

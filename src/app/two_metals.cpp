@@ -1,5 +1,6 @@
 #include "app/two_metals.hpp"
 
+#include "app/circumstances.hpp"
 #include "app/csv_file.hpp"
 #include "app/learned.hpp"
 #include "app/plan_course.hpp"
@@ -59,6 +60,9 @@ public:
         history_.course.agitation = 1.0;
         science::PlanQuery query = query_for(learned_, history_, request_.agitation, request_.drop_at.value_or(studio_.now()));
         query.scale = index->second;
+        const Counted counted = count_preparation(studio_, learned_, subject_of(studio_, part), metal->id, studio_.now());
+        query.factors = counted.levels;
+        query.untried_log_sd = counted.untried_log_sd;
         query.course = &history_.course;
         const std::vector<double> reached = science::chances_at(learned_.fit, query, seconds);
         const std::vector<Tone> tones = tones_of(studio_, scale->id);

@@ -1,7 +1,9 @@
 #include "command/bath_choice.hpp"
 
+#include "app/matched.hpp"
 #include "app/resolve.hpp"
 #include "app/views/baths_view.hpp"
+#include "base/text.hpp"
 
 #include <fmt/format.h>
 
@@ -41,6 +43,27 @@ Result<Tone> aim_of(app::Studio& studio, const AimAsked& asked) {
         return no_aim("Metal", fmt::format("{} has no tone scale yet.", metal->name));
     }
     return app::tone_on(studio, *scale, "Tone", asked.tone);
+}
+
+Result<Tone> aim_for(app::Studio& studio, AimAsked asked, const std::optional<app::Subject>& subject) {
+    if (subject && asked.tone.empty() && asked.target.empty()) {
+        if (const auto target = app::target_of(studio, *subject)) {
+            asked.target = target->name;
+        }
+    }
+    if (subject && asked.metal.empty() && subject->metal) {
+        asked.metal = app::name_of(studio, *subject->metal);
+        asked.surface = asked.surface.empty() ? subject->surface : asked.surface;
+    }
+    return aim_of(studio, asked);
+}
+
+Result<app::Subject> subject_named(app::Studio& studio, const std::string& typed) {
+    if (folded(typed).starts_with("batch ")) {
+        const auto batch = app::resolve<Batch>(studio, "For", typed);
+        return batch ? Result<app::Subject>(app::subject_of(*batch)) : Result<app::Subject>(batch.error());
+    }
+    return app::dipped_subject(studio, typed);
 }
 
 Result<Bath> bath_or_newest(app::Studio& studio, const std::string& typed) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/studio.hpp"
+#include "app/subject.hpp"
 #include "base/result.hpp"
 #include "model/bath.hpp"
 #include "model/tone.hpp"
@@ -19,5 +20,10 @@ struct AimAsked {
 };
 // Refusals: those of resolve, "plan.no_aim".
 [[nodiscard]] Result<Tone> aim_of(app::Studio& studio, const AimAsked& asked);
+// The same for what is dipped: its own metal and surface, and its own target, where none are typed.
+[[nodiscard]] Result<Tone> aim_for(app::Studio& studio, AimAsked asked, const std::optional<app::Subject>& subject);
+
+// A piece, part, strip or "batch 31". Refusals: those of resolve.
+[[nodiscard]] Result<app::Subject> subject_named(app::Studio& studio, const std::string& typed);
 
 }  // namespace tonebath::command

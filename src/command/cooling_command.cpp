@@ -1,4 +1,7 @@
 #include "app/course.hpp"
+#include "app/learning.hpp"
+#include "app/views/baths_view.hpp"
+#include "base/check.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "command/action_commands.hpp"
@@ -77,6 +80,38 @@ Exit tell(const Session& session, app::Studio& studio, const std::string& number
     return Exit::done;
 }
 
+Exit tell_left(const Session& session, app::Studio& studio, const std::string& number) {
+    const auto bath = bath_or_newest(studio, number);
+    if (!bath) {
+        return say_refusal(session, bath.error());
+    }
+    const auto portrait = app::bath_portrait(studio, bath->id, app::laws_of(*app::learn(studio)));
+    TB_CHECK(portrait.has_value());
+    if (session.style == Style::json) {
+        print_json({{"bath", bath->number},
+                    {"in_use", portrait->in_use},
+                    {"temp_c", json_of(portrait->temp_now_c)},
+                    {"strength", json_of(portrait->strength_now)},
+                    {"throw_by", portrait->throw_by ? Json(iso_text(*portrait->throw_by)) : Json(nullptr)},
+                    {"faded_share", json_of(portrait->faded_share)},
+                    {"used_share", json_of(portrait->used_share)},
+                    {"head", portrait->left_head},
+                    {"words", portrait->left_words},
+                    {"new_bath", portrait->new_bath_words},
+                    {"assumed", portrait->assumed}});
+        return Exit::done;
+    }
+    std::string text = fmt::format("Bath {}, {}\n", bath->number, portrait->title);
+    for (const std::string& line : {portrait->fade_words, portrait->left_head, portrait->left_words, portrait->new_bath_words}) {
+        text += line.empty() ? "" : "  " + line + "\n";
+    }
+    for (const std::string& one : portrait->assumed) {
+        text += "  assumed: " + one + "\n";
+    }
+    print(text);
+    return Exit::done;
+}
+
 }  // namespace
 
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
@@ -87,6 +122,13 @@ void add_cooling_command(CLI::App& parser, const Session& session, std::function
     command->callback([&session, &chosen, bath] {
         chosen = [&session, bath] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return tell(session, studio, *bath); });
+        };
+    });
+    CLI::App* left = group_of(parser, "bath").add_subcommand("left", "What is left in a bath: fade against use, and by when a new one should stand");
+    left->add_option("--bath", *bath, "Its number; without it the newest in use");
+    left->callback([&session, &chosen, bath] {
+        chosen = [&session, bath] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return tell_left(session, studio, *bath); });
         };
     });
 }

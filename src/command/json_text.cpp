@@ -56,6 +56,7 @@ Json json_of(const app::Plan& plan) {
               {"words", plan.alone.words}}},
             {"agree", plan.agree_words},
             {"rests_on", plan.rests_on},
+            {"counts_in", plan.counts_in},
             {"cautions", plan.cautions},
             {"strip",
              {{"at_s", json_of(plan.strip_at_s)},

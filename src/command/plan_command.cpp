@@ -1,5 +1,6 @@
 #include "app/plan.hpp"
 
+#include "app/plan_course.hpp"
 #include "base/quantity_text.hpp"
 #include "command/bath_choice.hpp"
 #include "command/json_text.hpp"
@@ -18,22 +19,29 @@ namespace tonebath::command {
 namespace {
 
 struct Asked {
-    std::string bath, tone, metal, surface, target, at, temp, agitation, dose_done;
+    std::string bath, tone, metal, surface, target, at, temp, agitation, dose_done, subject;
     bool as_it_comes = false;
 };
 
-Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std::string& bath_number,
+Result<app::PlanRequest> request_of(app::Studio& studio, const app::Learned& learned, const Asked& asked, std::string& bath_number,
                                     std::string& tone_word) {
     const auto bath = bath_or_newest(studio, asked.bath);
     if (!bath) {
         return bath.error();
     }
-    const auto tone = aim_of(studio, {.tone = asked.tone, .metal = asked.metal, .surface = asked.surface, .target = asked.target});
+    std::optional<app::Subject> subject;
+    if (!asked.subject.empty()) {
+        const auto found = subject_named(studio, asked.subject);
+        if (!found) {
+            return found.error();
+        }
+        subject = *found;
+    }
+    const auto tone = aim_for(studio, {.tone = asked.tone, .metal = asked.metal, .surface = asked.surface, .target = asked.target}, subject);
     if (!tone) {
         return tone.error();
     }
-    app::PlanRequest request{
-        .bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id, .as_it_comes = asked.as_it_comes};
+    app::PlanRequest request{.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id, .as_it_comes = asked.as_it_comes, .subject = subject};
     if (!asked.at.empty()) {
         request.drop_at = parse_moment(asked.at, studio.now());
         if (!request.drop_at) {
@@ -72,6 +80,8 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std
                            .answers = {}};
         }
         request.dose_done_s = dose->seconds();
+    } else if (subject && !subject->batch) {
+        request.dose_done_s = app::dose_had(studio, &learned, *subject);
     }
     bath_number = bath->number;
     tone_word = tone->word;
@@ -81,11 +91,12 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const Asked& asked, std
 Exit plan(const Session& session, app::Studio& studio, const Asked& asked) {
     std::string bath;
     std::string tone;
-    const auto request = request_of(studio, asked, bath, tone);
+    const auto learned = app::learn(studio);
+    const auto request = request_of(studio, *learned, asked, bath, tone);
     if (!request) {
         return say_refusal(session, request.error());
     }
-    const app::Plan plan = app::plan(studio, *app::learn(studio), *request);
+    const app::Plan plan = app::plan(studio, *learned, *request);
     if (plan.refusal) {
         return say_refusal(session, *plan.refusal);
     }
@@ -115,6 +126,7 @@ void add_plan_command(CLI::App& parser, const Session& session, std::function<Ex
     command->add_option("--surface", asked->surface, "bright, satin, matt, hammered, where it has a scale of its own");
     command->add_option("--target", asked->target, "A target tone instead of tone and metal");
     command->add_flag("--as-it-comes", asked->as_it_comes, "Aim where the tone begins, not at its middle");
+    command->add_option("--for", asked->subject, "What is dipped: a piece, part, strip or batch; its preparation and what it already had count");
     command->add_option("--at", asked->at, "When it is dropped: 10:15; without it now");
     command->add_option("--temp", asked->temp, "What if the bath were at this when it is dropped: \"52 C\", \"126 F\"");
     command->add_option("--agitation", asked->agitation, "As it will be moved; without it as the bath")

@@ -61,6 +61,9 @@ std::string plan_text(const app::Plan& plan, const std::string& tone) {
         text += "  " + plan.agree_words + "\n";
     }
     text += "  rests on " + joined(plan.rests_on, ", ") + "\n";
+    for (const std::string& one : plan.counts_in) {
+        text += "  counts in " + one + "\n";
+    }
     if (!plan.strip_words.empty()) {
         text += "  " + plan.strip_words + "\n";
     }

@@ -27,7 +27,7 @@ std::string seconds(double value) {
 
 struct BatchAsked {
     AimAsked aim;
-    std::string bath, lanes, every, reheat_to, longest, at;
+    std::string bath, lanes, every, reheat_to, longest, at, subject;
     std::size_t pieces = 0;
 };
 
@@ -39,6 +39,13 @@ Result<app::BatchAsk> batch_ask(const Session& session, app::Studio& studio, con
     bath_number = bath->number;
     app::BatchAsk ask;
     ask.first.bath_id = bath->id;
+    if (!asked.subject.empty()) {
+        const auto subject = subject_named(studio, asked.subject);
+        if (!subject) {
+            return subject.error();
+        }
+        ask.first.subject = *subject;
+    }
     std::vector<std::string> words = split(asked.lanes, ',');
     if (asked.lanes.empty()) {
         words.assign(asked.pieces, asked.aim.tone);
@@ -46,7 +53,7 @@ Result<app::BatchAsk> batch_ask(const Session& session, app::Studio& studio, con
     for (const std::string& word : words) {
         AimAsked one = asked.aim;
         one.tone = std::string(trimmed(word));
-        const auto tone = aim_of(studio, one);
+        const auto tone = aim_for(studio, one, ask.first.subject);
         if (!tone) {
             return tone.error();
         }
@@ -213,6 +220,7 @@ void add_planning_commands(CLI::App& parser, const Session& session, std::functi
     add_aim(*batch, asked->aim);
     batch->add_option("--pieces", asked->pieces, "How many, all to the same tone");
     batch->add_option("--lanes", asked->lanes, "Or one tone for each piece: gold,blue,blue");
+    batch->add_option("--for", asked->subject, "Whose preparation counts: \"batch 31\", or a piece like them");
     batch->add_option("--every", asked->every, "Wanted between drops; without it 15 s");
     batch->add_option("--reheat-to", asked->reheat_to, "Without it the hottest that the bath was read at");
     batch->add_option("--longest", asked->longest, "A piece that would hang longer waits for a reheat; without it 90 s");

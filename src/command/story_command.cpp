@@ -68,7 +68,7 @@ void add_story_command(CLI::App& parser, const Session& session, std::function<E
                 if (!piece) {
                     return say_refusal(session, piece.error());
                 }
-                const auto story = app::piece_story(studio, piece->id, app::law_of(*app::learn(studio)));
+                const auto story = app::piece_story(studio, piece->id, app::laws_of(*app::learn(studio)));
                 TB_CHECK(story.has_value());
                 if (session.style == Style::json) {
                     print_json(json_of_story(*story));

@@ -82,11 +82,11 @@ int measure(const std::filesystem::path& file, const std::filesystem::path& data
     std::printf("%-34s %s\n", "it gives a time", told ? "yes" : "no");
     timed("page Today", 11, [&] { static_cast<void>(app::today_view(*studio, learned)); });
     timed("page Baths, list", 11, [&] { static_cast<void>(app::baths_list(*studio)); });
-    timed("page Baths, one bath", 11, [&] { static_cast<void>(app::bath_portrait(*studio, baths.front().id, app::law_of(*learned))); });
+    timed("page Baths, one bath", 11, [&] { static_cast<void>(app::bath_portrait(*studio, baths.front().id, app::laws_of(*learned))); });
     timed("page Bench", 11, [&] { static_cast<void>(app::bench_view(*studio, learned)); });
     timed("page Pieces, list", 11, [&] { static_cast<void>(app::piece_list(*studio, "")); });
     timed("page Pieces, find \"blue\"", 11, [&] { static_cast<void>(app::piece_list(*studio, "blue")); });
-    timed("page Pieces, one piece", 11, [&] { static_cast<void>(app::piece_story(*studio, pieces.front().id, app::law_of(*learned))); });
+    timed("page Pieces, one piece", 11, [&] { static_cast<void>(app::piece_story(*studio, pieces.front().id, app::laws_of(*learned))); });
     timed("page Tones", 11, [&] { static_cast<void>(app::tones_view(*studio, learned, {})); });
     return 0;
 }

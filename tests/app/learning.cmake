@@ -1,5 +1,6 @@
 tonebath_test(app_learning
   SOURCES
+    learning_agree_test.cpp
     learning_test.cpp
     learning_plan_test.cpp
     learning_usual_test.cpp

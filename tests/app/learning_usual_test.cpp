@@ -1,7 +1,11 @@
 // What is usual and the studio's own in its place; logged circumstances as factors; going on from the last fit; copper alone.
 #include "app/learning_desk.hpp"
 
+#include "app/plan_course.hpp"
 #include "app/usual.hpp"
+#include "app/views/baths_view.hpp"
+#include "app/views/bench_view.hpp"
+#include "app/views/tones_view.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -54,9 +58,34 @@ TEST_CASE("What is usual is shown with source and trust, and gives way to the st
     const auto figures = app::learned_figures(*app::learn(desk.studio()));
     CHECK_THAT(figures.front().source, Contains("our own trials"));
 
-    desk.does("usual.set", {{"figure", "temperature-effect"}, {"as-usual", "yes"}});
+    CHECK(own.who == "MK");
+    CHECK(own.trust == "own");
+    CHECK(own.own_since == desk.studio().now());
+
+    // It is a step like any other: in the change log, and taken back and brought forward.
+    const double with_own = *desk.planned("1", "blue").out_s;
+    desk.does("log.undo");
     CHECK_FALSE(usual(desk, "temperature-effect").own);
     CHECK_THAT(*desk.planned("1", "blue").out_s, WithinRel(before, 1e-9));
+    desk.does("log.redo");
+    CHECK_THAT(*desk.planned("1", "blue").out_s, WithinRel(with_own, 1e-9));
+    // A second figure in its place keeps the first in the change log, and undo goes back to that, not to what is usual.
+    desk.clock.advance(60);
+    desk.does("usual.set", {{"figure", "temperature-effect"}, {"middle", "20"}, {"low", "18"}, {"high", "22"}, {"trust", "good"}});
+    CHECK(usual(desk, "temperature-effect").trust == "good");
+    CHECK(desk.all<OwnFigure>().size() == 1);
+    CHECK(desk.one_real("SELECT json_extract(before_json, '$.middle') FROM change_row WHERE table_name = 'own_figure' ORDER BY id DESC LIMIT 1") == 90.0);
+    desk.does("log.undo");
+    CHECK_THAT(usual(desk, "temperature-effect").middle, WithinAbs(90.0, 1e-12));
+    CHECK_THAT(*desk.planned("1", "blue").out_s, WithinRel(with_own, 0.01));  // a minute older
+    // Corrected like any other record, and held to the same rules.
+    desk.does("record.correct", {{"noun", "own_figure"}, {"number", "temperature-effect"}, {"field", "middle"}, {"value", "91"}});
+    CHECK_THAT(usual(desk, "temperature-effect").middle, WithinAbs(91.0, 1e-12));
+    desk.refused("record.correct", {{"noun", "own_figure"}, {"number", "temperature-effect"}, {"field", "middle"}, {"value", "95"}}, "usual.order");
+
+    desk.does("usual.set", {{"figure", "temperature-effect"}, {"as-usual", "yes"}});
+    CHECK_FALSE(usual(desk, "temperature-effect").own);
+    CHECK_THAT(*desk.planned("1", "blue").out_s, WithinRel(before, 0.01));
 
     desk.refused("usual.set", {{"figure", "temperature-effect"}, {"middle", "40"}}, "usual.limits");
     desk.refused("usual.set", {{"figure", "temperature-effect"}, {"middle", "40"}, {"low", "50"}, {"high", "60"}}, "usual.order");
@@ -100,6 +129,83 @@ TEST_CASE("Surface, preparation and water are factors that stay small until the 
     CHECK(four.middle < one_strip.middle);
     CHECK(four.high - four.low < one_strip.high - one_strip.low);
     CHECK_THAT(four.middle, WithinAbs(40.0 / 53.0, 0.05));
+
+    // And a piece is planned by what is written of it: one over the factor's speed, and the words say so.
+    const auto learned = app::learn(desk.studio());
+    desk.does("piece.add", {{"number", "L-1"}, {"metal", "sterling"}});
+    const auto asked = [&](bool of_piece) {
+        app::PlanRequest request = desk.request("1", "blue");
+        if (of_piece) {
+            request.subject = app::subject_of(desk.studio(), desk.last<Piece>());
+        }
+        return desk.planned(*learned, request);
+    };
+    const app::Plan plain = asked(false);
+    CHECK(asked(true).out_s == plain.out_s);  // nothing is written of it: as most records are
+    CHECK(asked(true).counts_in.empty());
+    SECTION("its own preparation") { desk.does("preparation.add", {{"piece", "L-1"}, {"surface", "satin"}}); }
+    SECTION("its part's") { desk.does("preparation.add", {{"part", "L-1"}, {"surface", "Satin"}}); }
+    SECTION("its batch's") {
+        desk.does("batch.add", {{"number", "7"}, {"piece", "L-1"}});
+        desk.does("preparation.add", {{"batch", "7"}, {"surface", "satin"}});
+    }
+    const app::Plan of_piece = asked(true);
+    CHECK_THAT(*of_piece.out_s / *plain.out_s, WithinRel(1.0 / four.middle, 0.01));
+    CHECK_THAT(*of_piece.comes_s / *plain.comes_s, WithinRel(1.0 / four.middle, 0.01));
+    REQUIRE(of_piece.counts_in.size() == 1);
+    CHECK_THAT(of_piece.counts_in.front(), Contains("surface satin") && Contains("longer than bright") && Contains("4 records"));
+
+    // The bench plans its lane the same.
+    desk.does("bench.lay-out", {{"bath", "1"}, {"piece", "L-1"}, {"aim", "blue"}});
+    const app::BenchView bench = app::bench_view(desk.studio(), learned);
+    REQUIRE(bench.lanes.size() == 1);
+    REQUIRE(bench.lanes[0].plan);
+    CHECK(bench.lanes[0].plan->out_s == of_piece.out_s);
+
+    // A surface that was never dipped counts as the commonest, and the doubt of one (0.15) widens the range.
+    desk.clock.advance(1);
+    desk.does("preparation.add", {{"part", "L-1"}, {"surface", "hammered"}});
+    const app::Plan never = asked(true);
+    const auto log_sd = [](const app::Plan& plan) { return std::log(*plan.aim_high_s / *plan.aim_low_s) / (2.0 * 1.2816); };
+    CHECK(never.counts_in.empty());
+    CHECK_THAT(*never.out_s, WithinRel(*plain.out_s, 0.01));
+    CHECK_THAT(all_of(never.cautions), Contains("No record yet of surface hammered") && Contains("bright"));
+    CHECK_THAT(std::pow(log_sd(never), 2) - std::pow(log_sd(plain), 2), WithinAbs(0.15 * 0.15, 0.003));
+}
+
+TEST_CASE("A covered bath is drawn, told and planned by the fade of covered baths") {
+    // Half-lives 4 h open and hot, 24 h covered (tests/cases/chemistry): a third is left after log2(3) half-lives.
+    LearningDesk desk;
+    desk.does("vessel.add", {{"number", "C1"}, {"cooling", "0.00001"}, {"covered", "yes"}});
+    desk.held_bath("1", "60");
+    desk.ends("1");
+    desk.does("bath.make-up", {{"number", "2"}, {"lot", "LS-2"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}, {"room-temp", "19"}, {"vessel", "C1"}});
+    const auto learned = app::learn(desk.studio());
+    const app::Laws laws = app::laws_of(*learned);
+    const auto third_h = [&](const std::string& number) {
+        const auto portrait = app::bath_portrait(desk.studio(), desk.bath(number).id, laws);
+        REQUIRE(portrait);
+        REQUIRE(portrait->throw_by);
+        return seconds_between(desk.bath(number).made_up_at, *portrait->throw_by) / 3600.0;
+    };
+    CHECK_THAT(third_h("1"), WithinRel(4.0 * std::log2(3.0), 0.02));
+    CHECK_THAT(third_h("2"), WithinRel(24.0 * std::log2(3.0), 0.02));
+    const app::BenchView bench = app::bench_view(desk.studio(), learned);
+    REQUIRE(bench.bath);
+    CHECK(bench.bath->bath.number == "2");
+    CHECK_THAT(bench.law.fade_per_h, WithinRel(std::log(2.0) / 24.0, 0.02));
+
+    // Six hours on: the open bath has a third left, the covered one 84 %; a piece's story tells the dose of each by its own.
+    desk.clock.advance(6.0 * 3600.0);
+    const app::TonesView tones = app::tones_view(desk.studio(), learned, {});
+    const auto at_six = std::ranges::find_if(tones.by_hours, [](const app::CurvePoint& point) { return std::abs(point.x - 6.0) < 1e-9; });
+    REQUIRE(at_six != tones.by_hours.end());
+    CHECK_THAT(at_six->y, WithinRel(std::pow(0.5, 6.0 / 24.0), 0.01));
+    desk.does("piece.add", {{"number", "L-1"}, {"metal", "sterling"}});
+    desk.does("dip.enter", {{"piece", "L-1"}, {"bath", "2"}, {"length", "60 s"}});
+    const double covered = *app::learned_dose(desk.studio(), learned.get(), desk.last<Dip>());
+    CHECK_THAT(covered, WithinRel(60.0 * std::pow(0.5, 6.0 / 24.0), 0.02));
+    CHECK_THAT(*desk.planned(*learned, desk.request("2", "blue")).dose_s / *desk.planned(*learned, desk.request("2", "blue")).out_s, WithinRel(covered / 60.0, 0.01));
 }
 
 TEST_CASE("A strip more goes on from the last fit and tells the same as a fit from nothing") {
@@ -120,6 +226,9 @@ TEST_CASE("A strip more goes on from the last fit and tells the same as a fit fr
     CHECK_THAT(*warm.aim_low_s, WithinRel(*cold.aim_low_s, 0.02));
     CHECK_THAT(*warm.aim_high_s, WithinRel(*cold.aim_high_s, 0.02));
     // Another figure in place of what is usual: nothing of the last fit holds.
+    // With strips that scatter by 60 % no number of them narrows a plan enough, and the plan says so instead of asking for more.
+    desk.does("usual.set", {{"figure", "watched"}, {"middle", "0.6"}});
+    CHECK_THAT(desk.planned("1", "blue").strip_words, Contains("No number of strips will reach 15 % in this bath"));
     desk.does("usual.set", {{"figure", "watched"}, {"middle", "0.1"}});
     CHECK_FALSE(app::went_on_from_before(*app::learn(desk.studio(), after.get())));
 }

@@ -23,13 +23,13 @@ void look_at_all(Desk& desk, const std::shared_ptr<const app::Learned>& learned)
     app::Studio& studio = desk.studio();
     const app::TodayView today = app::today_view(studio, learned);
     CHECK_FALSE(app::today_text(studio, today).empty());
-    const science::RateLaw law = learned ? app::law_of(*learned) : science::RateLaw{};
+    const app::Laws laws = learned ? app::laws_of(*learned) : app::Laws{};
     for (const app::BathRow& row : app::baths_list(studio).baths) {
-        CHECK(app::bath_portrait(studio, row.id, law).has_value());
+        CHECK(app::bath_portrait(studio, row.id, laws).has_value());
     }
     static_cast<void>(app::bench_view(studio, learned));
     for (const app::PieceRow& row : app::piece_list(studio, "").rows) {
-        CHECK(app::piece_story(studio, row.id, law).has_value());
+        CHECK(app::piece_story(studio, row.id, laws).has_value());
     }
     for (const Batch& batch : desk.all<Batch>()) {
         CHECK(app::batch_spread(studio, batch.id).has_value());

@@ -69,7 +69,7 @@ inline void look_at_all(LearningDesk& desk, Figures& figures) {
     }
     static_cast<void>(app::today_text(studio, today));
     for (const app::BathRow& row : app::baths_list(studio).baths) {
-        const auto portrait = app::bath_portrait(studio, row.id, law);
+        const auto portrait = app::bath_portrait(studio, row.id, app::laws_of(*learned));
         REQUIRE(portrait);
         figures.see("temperature now", portrait->temp_now_c);
         figures.see("strength now", portrait->strength_now);
@@ -94,7 +94,7 @@ inline void look_at_all(LearningDesk& desk, Figures& figures) {
         }
     }
     for (const app::PieceRow& row : app::piece_list(studio, "").rows) {
-        static_cast<void>(app::piece_story(studio, row.id, law));
+        static_cast<void>(app::piece_story(studio, row.id, app::laws_of(*learned)));
     }
     for (const Batch& batch : desk.all<Batch>()) {
         static_cast<void>(app::batch_spread(studio, batch.id));

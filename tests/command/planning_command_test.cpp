@@ -3,6 +3,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
+#include <map>
+
 using namespace tonebath;
 using namespace tonebath::test;
 using Catch::Matchers::Contains;
@@ -47,6 +50,77 @@ TEST_CASE("a batch, the next bath and the program's marks of the demo") {
         inside += piece["inside"] == true ? 1 : 0;
     }
     CHECK(inside == marks["inside"].get<long>());
+    // Most that landed outside hung in one bath: the words count them here and name it.
+    std::map<std::string, long> outside;
+    for (const nlohmann::json& piece : marks["pieces"]) {
+        outside[piece["bath"]] += piece["inside"] == false ? 1 : 0;
+    }
+    const auto worst = std::max_element(outside.begin(), outside.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+    REQUIRE(worst != outside.end());
+    const long all_outside = marks["seen"].get<long>() - inside;
+    if (2 * worst->second > all_outside) {
+        CHECK_THAT(marks["words"].get<std::string>(),
+                   Contains(std::to_string(worst->second) + " of the " + std::to_string(all_outside) + " outside hung in bath " + worst->first));
+    }
+}
+
+TEST_CASE("a figure of one's own by command: the plan changes, and goes back with undo") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK", "--role", "maker"});
+    program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
+    program.does({"vessel", "add", "--number", "W1", "--volume", "2 l", "--cooling", "0.00001"});
+    program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "50", "--room-temp", "19", "--vessel", "W1"});
+    const auto out_s = [&] { return program.tells({"plan", "--tone", "blue", "--metal", "sterling"}).at("out_s").get<double>(); };
+    const auto heat = [&] {
+        for (const nlohmann::json& one : program.tells({"priors"}).at("priors")) {
+            if (one.at("figure") == "temperature-effect") {
+                return one;
+            }
+        }
+        return nlohmann::json();
+    };
+    const double before = out_s();
+    CHECK(heat().at("middle") == 45.0);
+    program.does({"usual", "set", "--figure", "temperature-effect", "--middle", "90", "--low", "88", "--high", "92", "--source", "our own trials", "--trust", "good"});
+    // From 45 to 90 kJ/mol at 50 °C against 60 °C: exp(45000 / 8.314 (1/323.15 - 1/333.15)) = 1.65 times longer.
+    CHECK_THAT(out_s() / before, Catch::Matchers::WithinRel(1.65, 0.01));
+    CHECK(heat().at("middle") == 90.0);
+    CHECK(heat().at("source") == "our own trials");
+    CHECK(heat().at("trust") == "good");
+    CHECK(heat().at("who") == "MK");
+    CHECK(program.rows("own_figure").size() == 1);
+    CHECK_THAT(program.does({"log", "changes"}), Contains("own figure for temperature-effect"));
+    program.does({"log", "undo"});
+    CHECK_THAT(out_s(), Catch::Matchers::WithinRel(before, 1e-9));
+    CHECK(heat().at("middle") == 45.0);
+    program.does({"log", "redo"});
+    CHECK_THAT(out_s() / before, Catch::Matchers::WithinRel(1.65, 0.01));
+    program.does({"usual", "set", "--figure", "temperature-effect", "--as-usual", "yes"});
+    CHECK_THAT(out_s(), Catch::Matchers::WithinRel(before, 1e-9));
+}
+
+TEST_CASE("what is left in a bath by command: fade against use, and by when a new one should stand") {
+    // Row by row: half gone after 4 h open and hot, so 0.71 of it after 2 h, a third at 6.34 h; 100 nm of Ag2S take 9.4 µg of
+    // sulfide sulfur per cm2 and 2 g counted as K2S hold 581 mg (docs/formulas/capacity.md): 3 pieces of 20 cm2 take 0.56 mg.
+    const Program program;
+    program.does({"person", "add", "--initials", "MK", "--role", "maker"});
+    program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
+    program.does({"vessel", "add", "--number", "W1", "--volume", "2 l", "--cooling", "0.00001"});
+    program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--room-temp", "19", "--vessel", "W1", "--at",
+                  "2 h ago"});
+    program.does({"piece", "add", "--number", "L-1..L-3", "--metal", "sterling"});
+    for (const char* piece : {"L-1", "L-2", "L-3"}) {
+        program.does({"dip", "enter", "--bath", "1", "--piece", piece, "--length", "40", "--dropped", "1 h ago"});
+    }
+    const nlohmann::json left = program.tells({"bath", "left"});
+    CHECK(left.at("bath") == "1");
+    CHECK_THAT(left.at("strength").get<double>(), Catch::Matchers::WithinAbs(0.707, 0.005));
+    CHECK_THAT(left.at("faded_share").get<double>(), Catch::Matchers::WithinAbs(0.293, 0.005));
+    CHECK_THAT(left.at("used_share").get<double>(), Catch::Matchers::WithinAbs(0.56 / 581.0, 0.0006));
+    CHECK(left.at("head") == "Fade ends it, not use.");
+    CHECK_THAT(left.at("new_bath").get<std::string>(), Contains("three times slower"));
+    CHECK_THAT(program.does({"bath", "left"}), Contains("strength 0.71, half gone in about 4.0 h"));
+    CHECK(program.refuses({"bath", "left", "--bath", "99"}).at("refused").get<std::string>().starts_with("bath."));
 }
 
 TEST_CASE("what a piece of the demo allows, and what would have matched it") {

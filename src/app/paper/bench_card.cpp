@@ -104,7 +104,7 @@ Result<report::Report> bench_card(Studio& studio, const Learned& learned, const 
     if (now.refusal) {
         return *now.refusal;
     }
-    const auto bath = bath_portrait(studio, request.bath_id, law_of(learned, request.bath_id));
+    const auto bath = bath_portrait(studio, request.bath_id, laws_of(learned));
     const std::vector<ScaleView> scales = scales_view(studio);
     const auto scale = std::ranges::find(scales, request.scale_id, &ScaleView::id);
     TB_CHECK(bath && scale != scales.end());  // the plan knew both

@@ -54,7 +54,7 @@ Result<std::vector<report::Label>> bath_labels(Studio& studio, const Learned& le
         report::Label label = label_of(Bath::kTable, bath.number);
         const FinishKind& kind = studio.finish_kind(bath.finish_kind);
         label.lines = {"Bath, " + kind.name};
-        const auto portrait = bath_portrait(studio, bath.id, law_of(learned, bath.id));
+        const auto portrait = bath_portrait(studio, bath.id, laws_of(learned));
         if (portrait) {
             label.lines.push_back(portrait->title);
         }

@@ -3,6 +3,7 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/capacity.hpp"
+#include "science/fade.hpp"
 #include "store/query.hpp"
 #include "store/record.hpp"
 
@@ -17,6 +18,7 @@ namespace {
 
 constexpr double kExpectedAhead_h = 2.0;   // how far the dotted curve runs on
 constexpr double kUnknownArea_cm2 = 20.0;  // a small piece, where no area is written down (common practice, no source)
+constexpr double kUsedUp = 2.0 / 3.0;      // of the sulfide: a third is left, as with fade
 constexpr double kFilm_nm = 100.0;         // a thick coloured film: more than any tone before black needs
 
 class Portrait {
@@ -130,14 +132,19 @@ private:
     }
 
     void strength() {
-        if (law_.fade == science::FadeKind::none || law_.fade_per_h <= 0.0) {
+        const auto half_h = science::age_at_strength_h(law_, 0.5);
+        const auto third_h = science::age_at_strength_h(law_, 1.0 / 3.0);
+        if (!half_h || !third_h) {
             return;
         }
         picture_.strength_now = science::strength_left(now_s_ / 3600.0, law_);
-        const double half_h = law_.fade == science::FadeKind::first_order ? std::log(2.0) / law_.fade_per_h : 0.5 / law_.fade_per_h;
-        const double third_h = law_.fade == science::FadeKind::first_order ? std::log(3.0) / law_.fade_per_h : (2.0 / 3.0) / law_.fade_per_h;
-        picture_.fade_words = fmt::format("strength {}, half gone in about {} h", fixed_text(*picture_.strength_now, 2), fixed_text(half_h, 1));
-        picture_.throw_by = picture_.history.stamp_at(third_h * 3600.0);
+        picture_.fade_words = fmt::format("strength {}, half gone in about {} h", fixed_text(*picture_.strength_now, 2), fixed_text(*half_h, 1));
+        picture_.throw_by = picture_.history.stamp_at(*third_h * 3600.0);
+        picture_.faded_share = 1.0 - *picture_.strength_now;
+        if (picture_.in_use) {
+            picture_.new_bath_words = now_s_ < *third_h * 3600.0 ? fmt::format("Have a new bath ready by {}: by then this one is three times slower.", date_time_text(*picture_.throw_by))
+                                                                 : fmt::format("It is more than three times slower since {}: make a new one.", date_time_text(*picture_.throw_by));
+        }
     }
 
     void left() {
@@ -161,6 +168,11 @@ private:
         if (!capacity) {
             return;
         }
+        picture_.used_share = capacity->used_share;
+        if (picture_.in_use && capacity->by == science::BathEnd::use) {
+            const double more = (kUsedUp - capacity->used_share) / capacity->used_share * static_cast<double>(dips);
+            picture_.new_bath_words = more < 1.0 ? "The metal took most of it: make a new one." : fmt::format("Make a new one after about {} more.", counted(static_cast<std::size_t>(more), "dip", "dips"));
+        }
         picture_.left_head = capacity->by == science::BathEnd::use    ? "Use ends it, not fade."
                              : capacity->by == science::BathEnd::fade ? "Fade ends it, not use."
                                                                       : "Neither use nor fade shows yet.";
@@ -177,11 +189,12 @@ private:
 
 }  // namespace
 
-std::optional<BathPortrait> bath_portrait(Studio& studio, const Id<Bath>& bath, const science::RateLaw& law) {
+std::optional<BathPortrait> bath_portrait(Studio& studio, const Id<Bath>& bath, const Laws& laws) {
     auto history = bath_history(studio.log(), bath);
     if (!history) {
         return std::nullopt;
     }
+    const science::RateLaw law = laws.of(*history);
     return Portrait(studio, std::move(*history), law).paint();
 }
 

@@ -68,8 +68,11 @@ struct BathPortrait {
     std::optional<Stamp> throw_by;     // three times slower by then
     std::string left_head;             // "Fade ends it, not use."
     std::string left_words;
+    std::optional<double> faded_share;   // of the fresh strength, by standing
+    std::optional<double> used_share;    // of the sulfide, taken by metal; an upper bound for the metal, of a doubtful content
+    std::string new_bath_words;          // by when, or after how many pieces more
     std::vector<std::string> assumed;
 };
-[[nodiscard]] std::optional<BathPortrait> bath_portrait(Studio& studio, const Id<Bath>& bath, const science::RateLaw& law);
+[[nodiscard]] std::optional<BathPortrait> bath_portrait(Studio& studio, const Id<Bath>& bath, const Laws& laws);
 
 }  // namespace tonebath::app

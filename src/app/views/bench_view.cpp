@@ -3,6 +3,7 @@
 #include "app/checks.hpp"
 #include "app/facts.hpp"
 #include "app/learning.hpp"
+#include "app/plan_course.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "store/bath_store.hpp"
@@ -21,23 +22,6 @@ std::string design_of(Studio& studio, const Subject& subject) {
     }
     const auto piece = store::find(studio.log(), *subject.of_piece);
     return piece && !piece->design.empty() ? piece->design : "Piece";
-}
-
-std::optional<Target> target_of(Studio& studio, const Subject& subject) {
-    if (!subject.of_piece) {
-        return std::nullopt;
-    }
-    const auto piece = store::find(studio.log(), *subject.of_piece);
-    if (piece && piece->target_id) {
-        return store::find(studio.log(), *piece->target_id);
-    }
-    if (piece && piece->batch_id) {
-        const auto batch = store::find(studio.log(), *piece->batch_id);
-        if (batch && batch->target_id) {
-            return store::find(studio.log(), *batch->target_id);
-        }
-    }
-    return std::nullopt;
 }
 
 class BenchReader {
@@ -96,7 +80,7 @@ private:
             }
             if (!is_running(dip)) {
                 ++before;
-                add_dose(lane, dip);
+                lane.dose_before_s += learned_dose(studio_, learned_.get(), dip).value_or(0.0);
             }
         }
         lane.line = (lane.subject.surface.empty() ? std::string() : lane.subject.surface + " · ") +
@@ -119,16 +103,6 @@ private:
         }
     }
 
-    void add_dose(BenchLane& lane, const Dip& dip) {
-        auto history = bath_history(studio_.log(), dip.bath_id);
-        if (history && learned_) {
-            history->course.log_speed = bath_log_speed(*learned_, dip.bath_id);
-        }
-        if (const auto dose = history ? dose_of(*history, dip, view_.law) : std::nullopt) {
-            lane.dose_before_s += *dose;
-        }
-    }
-
     void plan_it(BenchLane& lane) {
         if (!learned_ || !view_.bath || !lane.aim_id || lane.scale.empty() ||
             (lane.state != LaneState::waiting && lane.state != LaneState::in_bath)) {
@@ -136,7 +110,7 @@ private:
         }
         lane.planned_for = lane.dip && lane.dip->dropped_at ? *lane.dip->dropped_at : studio_.now();
         lane.plan = plan(studio_, *learned_, {.bath_id = view_.bath->bath.id, .scale_id = {lane.scale}, .tone_id = *lane.aim_id,
-                                              .drop_at = lane.planned_for, .dose_done_s = lane.dose_before_s});
+                                              .drop_at = lane.planned_for, .dose_done_s = lane.dose_before_s, .subject = lane.subject});
     }
 
     Studio& studio_;
@@ -169,7 +143,7 @@ BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         view.bath = bath_history(studio.log(), *view.layout.bath_id);
     }
     if (learned) {
-        view.law = law_of(*learned);
+        view.law = view.bath ? laws_of(*learned).of(*view.bath) : law_of(*learned);
         view.log_speed = view.bath ? bath_log_speed(*learned, view.bath->bath.id) : 0.0;
     }
     if (view.bath) {

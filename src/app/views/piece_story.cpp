@@ -19,8 +19,8 @@ namespace {
 
 class Teller {
 public:
-    Teller(Studio& studio, const Piece& piece, const science::RateLaw& law)
-        : studio_(studio), log_(studio.log()), piece_(piece), law_(law),
+    Teller(Studio& studio, const Piece& piece, const Laws& laws)
+        : studio_(studio), log_(studio.log()), piece_(piece), laws_(laws),
           parts_(store::list<Part>(log_, "WHERE piece_id = ?1 ORDER BY name, id", {piece.id.text})) {}
 
     PieceStory tell() {
@@ -146,7 +146,7 @@ private:
                 words += ", Bath " + history->bath.number + (history->lot ? ", " + history->lot->number : "");
             }
             step.what = std::move(words);
-            if (const auto dose = history ? dose_of(*history, dip, law_) : std::nullopt) {
+            if (const auto dose = history ? dose_of(*history, dip, laws_.of(*history)) : std::nullopt) {
                 step.more = "equal to " + text_of(Seconds::from_seconds(*dose)) + " at 60 °C, fresh";
             }
             if (!dip.from_memory.empty()) {
@@ -214,19 +214,19 @@ private:
     Studio& studio_;
     store::Log& log_;
     const Piece& piece_;
-    const science::RateLaw& law_;
+    const Laws& laws_;
     std::vector<Part> parts_;
     std::map<std::string, std::optional<BathHistory>> histories_;
 };
 
 }  // namespace
 
-std::optional<PieceStory> piece_story(Studio& studio, const Id<Piece>& id, const science::RateLaw& law) {
+std::optional<PieceStory> piece_story(Studio& studio, const Id<Piece>& id, const Laws& laws) {
     const auto piece = store::find(studio.log(), id);
     if (!piece) {
         return std::nullopt;
     }
-    PieceStory story = Teller(studio, *piece, law).tell();
+    PieceStory story = Teller(studio, *piece, laws).tell();
     if (piece->batch_id) {
         if (auto spread = batch_spread(studio, *piece->batch_id)) {
             story.spread_words = spread->words;

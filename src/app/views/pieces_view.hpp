@@ -1,6 +1,7 @@
 // Pieces as the page shows them: the list, one piece's whole story, and the spread of its batch.
 #pragma once
 
+#include "app/learning.hpp"
 #include "base/clock.hpp"
 #include "base/ids.hpp"
 #include "model/dip.hpp"
@@ -71,8 +72,8 @@ struct PieceStory {
     std::vector<BatchMate> mates;      // judged pieces of its batch, itself left out
     std::string spread_words;          // "17 judged: blue in the middle, half within 0.6 of a tone; 1 stands out: L-060"
 };
-// `law`: by which doses are told; the fitted one where there is one.
-[[nodiscard]] std::optional<PieceStory> piece_story(Studio& studio, const Id<Piece>& piece, const science::RateLaw& law);
+// `laws`: by which doses are told; the fitted ones where there are any.
+[[nodiscard]] std::optional<PieceStory> piece_story(Studio& studio, const Id<Piece>& piece, const Laws& laws);
 
 // Spread of a batch on its tone scale (B1): robust centre and spread in tone steps, and who stands out.
 struct BatchSpread {

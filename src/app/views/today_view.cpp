@@ -5,6 +5,7 @@
 #include "app/views/fill_in_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/fade.hpp"
 #include "store/bath_store.hpp"
 #include "store/query.hpp"
 #include "store/record.hpp"
@@ -45,7 +46,7 @@ std::string make_up_words(const Bath& bath, const std::optional<Lot>& lot, const
     return joined(words, ", ");
 }
 
-void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const science::RateLaw& law, TodayView& view) {
+void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const Laws& laws, TodayView& view) {
     for (const Bath& bath : in_use) {
         const auto lot = bath.lot_id ? store::find(studio.log(), *bath.lot_id) : std::nullopt;
         const auto vessel = bath.vessel_id ? store::find(studio.log(), *bath.vessel_id) : std::nullopt;
@@ -54,8 +55,8 @@ void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const sci
             view.day.push_back({.id = bath.id.text, .kind = DayKind::bath, .hour = hour_of(made),
                                 .head = time_text(made) + " Bath " + bath.number + " made up", .lines = {make_up_words(bath, lot, vessel)}});
         }
-        if (law.fade == science::FadeKind::first_order && law.fade_per_h > 0.0) {
-            const Stamp end = plus_seconds(made, std::log(3.0) / law.fade_per_h * 3600.0);
+        if (const auto third_h = science::age_at_strength_h(vessel && vessel->covered ? laws.covered : laws.open_hot, 1.0 / 3.0)) {
+            const Stamp end = plus_seconds(made, *third_h * 3600.0);
             if (same_day(view.now, end)) {
                 view.day.push_back({.id = bath.id.text, .kind = DayKind::throw_by, .hour = hour_of(end),
                                     .head = time_text(end) + " Bath " + bath.number + ", throw by", .lines = {"three times slower by then"}});
@@ -96,7 +97,7 @@ std::optional<NextDip> next_dip(Studio& studio, const std::vector<Bath>& in_use,
         next.bath_id = in_use.front().id;
         next.bath = in_use.front().number;
         if (learned && target) {
-            next.plan = plan(studio, *learned, {.bath_id = *next.bath_id, .scale_id = target->scale_id, .tone_id = target->tone_id});
+            next.plan = plan(studio, *learned, {.bath_id = *next.bath_id, .scale_id = target->scale_id, .tone_id = target->tone_id, .subject = subject_of(*batch)});
         }
     }
     return next;
@@ -158,7 +159,7 @@ TodayView today_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     }
     const auto in_use = store::baths_in_use(log, 20);
     view.baths_in_use = in_use.size();
-    baths_of_the_day(studio, in_use, learned ? law_of(*learned) : science::RateLaw{}, view);
+    baths_of_the_day(studio, in_use, learned ? laws_of(*learned) : Laws{}, view);
     view.next = next_dip(studio, baths_to_plan(studio), learned);
     if (view.next) {
         view.day.push_back({.id = view.next->batch_id.text, .kind = DayKind::batch, .hour = hour_of(plus_seconds(view.now, 600.0)),
@@ -185,8 +186,11 @@ std::string today_text(Studio& studio, const TodayView& view) {
             const Plan& p = *next.plan;
             text += fmt::format("  {} in bath {}: {} now, aim {} to {}\n", next.tone, next.bath, text_of(Seconds::from_seconds(*p.out_s)),
                                 text_of(Seconds::from_seconds(*p.aim_low_s)), text_of(Seconds::from_seconds(*p.aim_high_s)));
-            text += fmt::format("  this piece may land: {} to {}\n", p.lands_from, p.lands_to);
+            text += "  this piece may land: " + (p.lands_from == p.lands_to ? p.lands_from : p.lands_from + " to " + p.lands_to) + "\n";
             text += "  rests on " + joined(p.rests_on, ", ") + "\n";
+            for (const std::string& one : p.counts_in) {
+                text += "  counts in " + one + "\n";
+            }
             if (!p.strip_words.empty()) {
                 text += "  " + p.strip_words + "\n";
             }

@@ -75,12 +75,14 @@ void heat_curve(const Learned& learned, TonesView& view) {
     }
 }
 
-void hours_curve(const Learned& learned, TonesView& view) {
-    const science::RateLaw law = law_of(learned);
+// Strength by age, of the bath in use; without one of open hot baths.
+void hours_curve(const Learned& learned, const std::optional<BathHistory>& bath, TonesView& view) {
+    const bool covered = bath && stands_covered(*bath);
+    const science::RateLaw law = law_of(learned, covered);
     if (law.fade == science::FadeKind::none) {
         return;
     }
-    const auto half = figure_named(view.figures, "half gone");
+    const auto half = figure_named(view.figures, covered ? "half gone after, covered" : "half gone after, open");
     const double wide = half && half->middle > 0.0 ? half->high / half->middle : 2.0;
     for (double hours = 0.0; hours <= 8.0; hours += 0.25) {
         science::RateLaw slow = law;
@@ -108,14 +110,16 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         view.aim_word = scale->tones[static_cast<std::size_t>(view.aim)].word;
     }
     const auto in_use = baths_to_plan(studio);
+    std::optional<BathHistory> today;
     if (!in_use.empty()) {
         view.bath = in_use.front().number;
         view.bath_id = in_use.front().id;
-        if (const auto history = bath_history(studio.log(), in_use.front().id)) {
-            const double now_s = history->t_of(studio.now());
+        today = bath_history(studio.log(), in_use.front().id);
+        if (today) {
+            const double now_s = today->t_of(studio.now());
             view.bath_age_h = now_s / 3600.0;
-            if (history->temp_known) {
-                view.bath_temp_c = history->course.temp.temp_c(now_s);
+            if (today->temp_known) {
+                view.bath_temp_c = today->course.temp.temp_c(now_s);
             }
         }
     }
@@ -129,7 +133,7 @@ TonesView tones_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     view.choices = {choices.fade_words, choices.shape_words};
     read_rows(*learned, view);
     heat_curve(*learned, view);
-    hours_curve(*learned, view);
+    hours_curve(*learned, today, view);
     if (in_use.empty()) {
         view.no_plan_words = "No bath is in use: make one up, and its time is told here.";
     } else if (view.aim < count) {

@@ -47,7 +47,7 @@ public:
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
         if (learned) {
-            law_ = app::law_of(*learned);
+            laws_ = app::laws_of(*learned);
         }
         scales_.read(app::scales_view(studio));
         list_ = app::baths_list(studio);
@@ -153,7 +153,7 @@ public:
 
 private:
     void read_portrait() {
-        portrait_ = table_.chosen.empty() ? std::nullopt : app::bath_portrait(*studio_, {table_.chosen}, law_);
+        portrait_ = table_.chosen.empty() ? std::nullopt : app::bath_portrait(*studio_, {table_.chosen}, laws_);
         portrait_read_ = studio_->now();
     }
 
@@ -209,7 +209,8 @@ private:
         const Rect tag = number_tag(ui, TagShape::bath, "Bath " + bath.number, head.x0, head.y0 + ui.em(1.4F), {.height_em = 2.25F});
         float right = head.x1;
         if (portrait_->in_use && portrait_->throw_by) {
-            const std::string words = "throw by " + time_text(*portrait_->throw_by);
+            const bool another_day = seconds_between(bath.made_up_at, *portrait_->throw_by) > 12.0 * 3600.0;
+            const std::string words = "throw by " + (another_day ? date_time_text(*portrait_->throw_by) : time_text(*portrait_->throw_by));
             ui.paint().text(Type::strong, ui.colour(Role::ink), {head.x1, head.y0 + ui.em(1.0F)}, words, Align::right);
             ui.paint().text(Type::label, ui.colour(Role::text), {head.x1, head.y0 + ui.em(2.375F)}, "three times slower by then", Align::right);
             right -= ui.em(12.0F);
@@ -278,7 +279,8 @@ private:
         section_head(ui, place, place.y0 + ui.em(1.0F), portrait_->in_use ? "Left in this bath" : "What it did");
         if (!portrait_->left_head.empty()) {
             ui.paint().text(Type::strong, ui.colour(Role::ink), {place.x0, place.y0 + ui.em(3.0F)}, portrait_->left_head);
-            ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {place.x0, place.y0 + ui.em(4.5F)}, place.w(), portrait_->left_words);
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {place.x0, place.y0 + ui.em(4.5F)}, place.w(),
+                                    portrait_->left_words + (portrait_->new_bath_words.empty() ? "" : " " + portrait_->new_bath_words));
         } else {
             ui.paint().text_wrapped(Type::label, ui.colour(Role::quiet), {place.x0, place.y0 + ui.em(3.0F)}, place.w(),
                                     "No piece was dipped in it yet: neither use nor fade can be told.");
@@ -286,7 +288,7 @@ private:
     }
 
     app::Studio* studio_ = nullptr;
-    science::RateLaw law_;
+    app::Laws laws_;
     app::BathsList list_;
     std::optional<app::BathPortrait> portrait_;
     Stamp portrait_read_;

@@ -42,7 +42,7 @@ public:
         studio_ = &studio;
         learned_ = learned;
         if (learned) {
-            law_ = app::law_of(*learned);
+            laws_ = app::laws_of(*learned);
         }
         scales_.read(app::scales_view(studio));
         read_list();
@@ -140,7 +140,7 @@ private:
     }
 
     void read_story() {
-        story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, law_);
+        story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, laws_);
         rescue_ = {};
         const std::string piece = story_ ? story_->piece.id.text : std::string();
         if (piece != asked_of_) {
@@ -313,7 +313,7 @@ private:
     }
 
     app::Studio* studio_ = nullptr;
-    science::RateLaw law_;
+    app::Laws laws_;
     app::PieceList list_;
     std::optional<app::PieceStory> story_;
     std::shared_ptr<const app::Learned> learned_;

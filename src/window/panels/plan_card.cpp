@@ -51,6 +51,7 @@ void draw_words(Ui& ui, Rect place, const PlanCardView& view) {
         words += "Your strips alone: " + seconds_words(*plan.alone.out_s) + ". ";
     }
     words += plan.agree_words.empty() ? "" : plan.agree_words + " ";
+    words += plan.counts_in.empty() ? "" : "Counts in " + joined(plan.counts_in, "; ") + ". ";
     words += plan.strip_words;
     for (const std::string& caution : plan.cautions) {
         words += " " + caution;
