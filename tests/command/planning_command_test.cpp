@@ -72,7 +72,8 @@ TEST_CASE("a figure of one's own by command: the plan changes, and goes back wit
     program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "50", "--room-temp", "19", "--vessel", "W1"});
     const auto out_s = [&] { return program.tells({"plan", "--tone", "blue", "--metal", "sterling"}).at("out_s").get<double>(); };
     const auto heat = [&] {
-        for (const nlohmann::json& one : program.tells({"priors"}).at("priors")) {
+        const nlohmann::json all = program.tells({"priors"});
+        for (const nlohmann::json& one : all.at("priors")) {
             if (one.at("figure") == "temperature-effect") {
                 return one;
             }

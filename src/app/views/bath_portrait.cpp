@@ -142,7 +142,7 @@ private:
         picture_.throw_by = picture_.history.stamp_at(*third_h * 3600.0);
         picture_.faded_share = 1.0 - *picture_.strength_now;
         if (picture_.in_use) {
-            picture_.new_bath_words = now_s_ < *third_h * 3600.0 ? fmt::format("Have a new bath ready by {}: by then this one is three times slower.", date_time_text(*picture_.throw_by))
+            picture_.new_bath_words = now_s_ < *third_h * 3600.0 ? fmt::format("Make a new one by {}: by then this one is three times slower.", date_time_text(*picture_.throw_by))
                                                                  : fmt::format("It is more than three times slower since {}: make a new one.", date_time_text(*picture_.throw_by));
         }
     }
