@@ -23,7 +23,7 @@ struct RoundFit {
                                  ScatterShape shape, const FitOptions& options, const WarmStart* start, bool weigh_tails = false);
 
 // The mixture of student_noise(kTailFreedom) thinned for the fit: every second point of its rule, and nothing that weighs
-// below e^-12. Its density differs by less than 1 in 1,000 within 20 scatters (tests/science/tone_shape_test.cpp).
+// below e^-12. Its density differs by less than 1 in 1,000 within 12 scatters, 1 in 100 within 20 (tests/science/tone_shape_test.cpp).
 [[nodiscard]] const NoiseMixture& thinned_tails();
 
 }  // namespace tonebath::science
