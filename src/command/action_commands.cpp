@@ -50,6 +50,9 @@ std::string command_noun(std::string_view table) {
     if (table == CheckRun::kTable) {
         return "check";
     }
+    if (table == OwnFigure::kTable) {
+        return "usual";
+    }
     std::string name(table);
     std::replace(name.begin(), name.end(), '_', '-');
     return name;
