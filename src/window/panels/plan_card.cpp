@@ -99,8 +99,9 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
     section_head(ui, card, card.y0 + ui.em(0.75F), "Plan", view.bath.empty() ? "" : "Bath " + view.bath + ", now");
     card.cut_top(ui.em(1.5F));
     paint.text(Type::label, ui.colour(Role::text), {card.x0, baseline(card, ui, 1.5F)}, "Aim");
-    paint.text(Type::word, ui.colour(Role::copper), {card.x0 - ui.em(0.125F), baseline(card, ui, 3.75F)},
-               paint.ellipsis(Type::word, card.w(), view.aim_word));
+    // A long word is drawn smaller rather than cut off.
+    const Type aim_type = paint.text_width(Type::word, view.aim_word) > card.w() ? Type::figure : Type::word;
+    paint.text(aim_type, ui.colour(Role::copper), {card.x0 - ui.em(0.125F), baseline(card, ui, 3.75F)}, paint.ellipsis(aim_type, card.w(), view.aim_word));
     StripView strip{.scale = view.scale, .words = false, .label = "Aim and where this piece may land"};
     strip.aim = ToneSpan{{view.aim, 0.0F}, {view.aim, 1.0F}};
     if (view.plan != nullptr) {
