@@ -34,6 +34,8 @@ Actions make_table() {
     add_remove_actions(table);
     add_bench_actions(table);
     add_usual_actions(table);
+    add_stone_actions(table);
+    add_coat_actions(table);
     return table;
 }
 

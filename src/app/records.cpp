@@ -24,7 +24,7 @@ struct Reference {
     std::string_view table;
     std::string_view shown;
 };
-constexpr std::array<Reference, 17> kReferences{{{"lot_id", "lot", "number"},
+constexpr std::array<Reference, 20> kReferences{{{"lot_id", "lot", "number"},
                                                  {"vessel_id", "vessel", "number"},
                                                  {"thermometer_id", "thermometer", "number"},
                                                  {"bath_id", "bath", "number"},
@@ -40,6 +40,9 @@ constexpr std::array<Reference, 17> kReferences{{{"lot_id", "lot", "number"},
                                                  {"aim_tone_id", "tone", "word"},
                                                  {"who", "person", "initials"},
                                                  {"scale_id", "tone_scale", "id"},
+                                                 {"bottle_id", "bottle", "number"},
+                                                 {"coating_id", "coating", "number"},
+                                                 {"stone_id", "stone", "number"},
                                                  {"run_id", "check_run", "id"}}};
 
 const Reference* reference_of(std::string_view column) {

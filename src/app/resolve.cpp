@@ -63,6 +63,11 @@ concept OnSubject = requires(const Noun& r) {
 };
 
 template <class Noun>
+concept OnStone = requires(const Noun& r) {
+    r.stone_id;
+};
+
+template <class Noun>
 std::string order_of() {
     if constexpr (std::is_same_v<Noun, Dip>) {
         return " ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms, made_utc_ms), id";
@@ -108,7 +113,11 @@ std::vector<Noun> hung_on(Studio& studio, std::string_view owner) {
         const auto by = [&](const std::string& id) {
             return store::list<Noun>(log, fmt::format("WHERE {} = ?1{}", owner_column<Noun>(), order_of<Noun>()), {id});
         };
-        if constexpr (std::is_same_v<Noun, LotWeighing>) {
+        if constexpr (OnStone<Noun>) {
+            const Result<Stone> stone = resolve<Stone>(studio, "", owner);
+            return stone ? store::list<Noun>(log, "WHERE stone_id = ?1 ORDER BY made_utc_ms, id", {stone->id.text})
+                         : std::vector<Noun>{};
+        } else if constexpr (std::is_same_v<Noun, LotWeighing>) {
             const Result<Lot> lot = resolve<Lot>(studio, "", owner);
             return lot ? by(lot->id.text) : std::vector<Noun>{};
         } else if constexpr (std::is_same_v<Noun, ThermometerCheck>) {
@@ -126,6 +135,10 @@ std::string owner_of(Studio& studio, const Noun& record) {
     if constexpr (std::is_same_v<Noun, Rinse>) {
         const std::optional<Dip> dip = store::find(studio.log(), record.dip_id);
         return dip ? owner_of(studio, *dip) : std::string();
+    } else if constexpr (std::is_same_v<Noun, Coat>) {
+        return owner_name(studio, record.stone_id);
+    } else if constexpr (OnStone<Noun>) {
+        return name_of(studio, record.stone_id);
     } else if constexpr (std::is_same_v<Noun, LotWeighing>) {
         return name_of(studio, record.lot_id);
     } else if constexpr (std::is_same_v<Noun, ThermometerCheck>) {
@@ -377,5 +390,10 @@ template struct Called<AfterWork>;
 template struct Called<CheckRun>;
 template struct Called<Disposal>;
 template struct Called<OwnFigure>;
+template struct Called<Bottle>;
+template struct Called<Coating>;
+template struct Called<Coat>;
+template struct Called<FollowUp>;
+template struct Called<StoneStay>;
 
 }  // namespace tonebath::app

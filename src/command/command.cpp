@@ -83,6 +83,7 @@ int run(int argc, char** argv) {
     add_air_command(parser, session, chosen);
     add_pairs_command(parser, session, chosen);
     add_paper_commands(parser, session, chosen);
+    add_stones_command(parser, session, chosen);
     add_demo_command(parser, session, chosen);
     describe_groups(parser);
 

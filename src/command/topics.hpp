@@ -29,6 +29,7 @@ void add_learned_command(CLI::App& parser, const Session& session, std::function
 void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // card, label.
 void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+void add_stones_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

@@ -7,15 +7,17 @@
 namespace tonebath {
 namespace {
 
-constexpr std::array<std::pair<std::string_view, std::string_view>, 13> kWords{{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 15> kWords{{
     {"after_work", "after-work"},
     {"check_answer", "answer of a check"},
     {"check_run", "check"},
     {"client_order", "order"},
+    {"follow_up", "follow-up"},
     {"judgement", "tone judgement"},
     {"lot_weighing", "weighing"},
     {"own_figure", "figure of your own"},
     {"press", "bench key press"},
+    {"stone_stay", "former place of a stone"},
     {"strip", "test strip"},
     {"target", "target tone"},
     {"thermometer_check", "thermometer check"},

@@ -83,5 +83,7 @@ template std::string next_number<Batch>(Log&);
 template std::string next_number<Order>(Log&);
 template std::string next_number<Piece>(Log&);
 template std::string next_number<Stone>(Log&);
+template std::string next_number<Bottle>(Log&);
+template std::string next_number<Coating>(Log&);
 
 }  // namespace tonebath::store

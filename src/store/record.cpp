@@ -313,5 +313,10 @@ template struct Records<CheckAnswer>;
 template struct Records<Disposal>;
 template struct Records<Press>;
 template struct Records<OwnFigure>;
+template struct Records<Bottle>;
+template struct Records<Coating>;
+template struct Records<Coat>;
+template struct Records<FollowUp>;
+template struct Records<StoneStay>;
 
 }  // namespace tonebath::store

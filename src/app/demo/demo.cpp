@@ -172,6 +172,7 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     plan_pieces(book);
     plan_sessions(book);
     write_agenda(book);
+    write_coats(book, options.seed);
     log.set_setting("demo", "yes");
     log.set_setting("demo_edition", kDemoEdition);
     log.set_setting("studio", "Saltmarsh Row (invented)");

@@ -1,0 +1,218 @@
+#include "app/stones.hpp"
+
+#include "app/data_files.hpp"
+#include "app/studio.hpp"
+#include "base/files.hpp"
+#include "base/places.hpp"
+#include "base/text.hpp"
+#include "model/finish_kind.hpp"
+#include "store/log.hpp"
+#include "store/query.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <set>
+
+namespace tonebath::app {
+
+namespace {
+
+constexpr double kDay_ms = 86400000.0;
+constexpr double kEarly_days = 7.0;  // a look up to a week before counts for the date
+
+// Columns of the published table that a finish of this kind looks at, and what they mean.
+std::vector<std::pair<std::string, std::string>> columns_for(const FinishKind& kind) {
+    std::vector<std::pair<std::string, std::string>> columns;
+    const auto add = [&](std::string_view family, std::initializer_list<std::pair<std::string, std::string>> more) {
+        if (in_family(kind, family)) {
+            for (const auto& one : more) {
+                if (std::find(columns.begin(), columns.end(), one) == columns.end()) {
+                    columns.push_back(one);
+                }
+            }
+        }
+    };
+    add("sulfide", {{"alkalis_sulfides", "alkalis and sulfides"}, {"heat", "heat"}});
+    add("ammonia", {{"alkalis_sulfides", "alkalis and sulfides"}});
+    add("acid", {{"acids", "acids"}});
+    add("metal_salt", {{"acids", "acids"}});
+    add("oxidiser", {{"acids", "acids"}});
+    add("heat", {{"heat", "heat"}});
+    add("solvent", {{"solvents", "solvents"}});
+    return columns;
+}
+
+std::string trust_of(const std::string& source) {
+    if (source == "[M]") {
+        return "from memory";
+    }
+    return source.find("[M]") != std::string::npos ? "trade page, part from memory" : "trade page or chart, read";
+}
+
+// The table's kinds that a kind of hers can mean: her word stands in the name or the family; a foil back is the foil
+// rows, whatever it is called.
+bool is_meant(const std::string& type, const std::string& family, std::string_view kind, Backing backing) {
+    const bool foiled = folded(family).find("foiled") != std::string::npos;
+    if (backing == Backing::foil || backing == Backing::vacuum_metal) {
+        return foiled;
+    }
+    const std::string wanted = folded(kind);
+    const bool named = folded(type).find(wanted) != std::string::npos || (wanted.find(' ') == std::string::npos && folded(family).find(wanted) != std::string::npos);
+    return !wanted.empty() && named && !foiled;
+}
+
+struct Published {
+    std::map<std::string, std::string> cells;
+    std::string& operator[](const std::string& column) { return cells[column]; }
+};
+
+Result<std::vector<Published>> published_stones(Studio& studio) {
+    std::filesystem::path data = studio.options().data;
+    if (data.empty()) {
+        const Places places = Places::of_program();
+        data = places.shared ? *places.shared / "data" : std::filesystem::path();
+    }
+    std::string text;
+    try {
+        text = read_file(data / "stones.csv");
+    } catch (const FileError& trouble) {
+        return Refusal{.code = "data.bad_file", .field = "stones.csv", .value = {}, .message = trouble.what(),
+                       .remedy = "Install the program again.", .answers = {}};
+    }
+    const std::vector<CsvRecord> records = csv_records(text);
+    std::vector<Published> stones;
+    for (std::size_t i = 1; i < records.size(); ++i) {
+        if (records[i].cells.size() != records.front().cells.size()) {
+            return Refusal{.code = "data.bad_file", .field = fmt::format("stones.csv:{}", records[i].line), .value = {},
+                           .message = "the line has another number of cells than the head.", .remedy = "Install the program again.", .answers = {}};
+        }
+        Published& one = stones.emplace_back();
+        for (std::size_t c = 0; c < records[i].cells.size(); ++c) {
+            one[records.front().cells[c]] = records[i].cells[c];
+        }
+    }
+    return stones;
+}
+
+void publish(StoneGate& gate, Published& one, const FinishKind& kind) {
+    std::string source = one["source"];
+    for (const auto& [column, words] : columns_for(kind)) {
+        gate.published.push_back({.stone = one["stone_type"], .column = words, .word = one[column], .note = one["backing_note"],
+                                  .source = source, .trust = trust_of(source)});
+    }
+    const auto warn = [&](const std::string& words) {
+        if (std::find(gate.warnings.begin(), gate.warnings.end(), words) == gate.warnings.end()) {
+            gate.warnings.push_back(words);
+        }
+    };
+    if (one["porous"] == "yes") {
+        warn(one["stone_type"] + ": porous, it takes up the bath and the rinse.");
+    }
+    if (in_family(kind, "sulfide") && one["alkalis_sulfides"] == "avoid") {
+        warn(one["stone_type"] + ": tender to alkalis and sulfides.");
+    }
+    if (folded(one["backing_note"]).find("glue") != std::string::npos) {
+        warn(one["stone_type"] + ": may be glued; heat and solvents decide by the glue.");
+    }
+    if (folded(one["family"]).find("foiled") != std::string::npos) {
+        warn("Foil back: no tumbling, no ultrasonic (common practice); keep edges and back dry or lacquered.");
+    }
+}
+
+}  // namespace
+
+Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std::string_view kind, Backing backing,
+                             std::string_view finish) {
+    const FinishKind* known = find_kind(studio.finish_kinds(), finish);
+    if (known == nullptr) {
+        return Refusal{.code = "finish.unknown", .field = "Finish", .value = std::string(finish),
+                       .message = "there is no kind of finish with that name.",
+                       .remedy = "Name one of the kinds, for example \"liver of sulfur, lump\".", .answers = {}};
+    }
+    Result<std::vector<Published>> table = published_stones(studio);
+    if (!table) {
+        return table.error();
+    }
+    StoneGate gate;
+    for (StoneCell& cell : stone_grid(rows, {.kind = std::string(kind), .backing = backing == Backing::unknown ? std::nullopt : std::optional(backing)})) {
+        const FinishKind* met = find_kind(studio.finish_kinds(), cell.finish);
+        // Another form of the same chemistry is told as well: its name stands beside it.
+        if (met != nullptr && met->families == known->families) {
+            gate.own_words.push_back(fmt::format("{}, {}, {}: {}", met->name, band_words(cell.band),
+                                                 cell.coats == 0 ? "no coats" : counted(static_cast<std::size_t>(cell.coats), "coat", "coats"),
+                                                 cell.count.words()));
+            gate.own.push_back(std::move(cell));
+        }
+    }
+    std::vector<Published> notes = std::move(table).value();
+    for (Published& one : notes) {
+        if (is_meant(one["stone_type"], one["family"], kind, backing)) {
+            publish(gate, one, *known);
+        }
+    }
+    const bool own_whole = std::any_of(gate.own.begin(), gate.own.end(), [](const StoneCell& c) { return c.count.seen > 0 && c.count.harmed == 0; });
+    const bool own_harm = std::any_of(gate.own.begin(), gate.own.end(), [](const StoneCell& c) { return c.count.harmed > 0; });
+    const bool avoid = std::any_of(gate.published.begin(), gate.published.end(), [](const PublishedNote& n) { return n.word == "avoid"; });
+    gate.conflict = (own_whole && avoid) || (own_harm && !gate.published.empty() && !avoid);
+    if (own_harm) {
+        gate.warnings.push_back(fmt::format("Your own log has {} harmed by it.", kind));
+    }
+    return gate;
+}
+
+std::vector<FollowUpDue> follow_ups_due(Studio& studio) {
+    std::vector<int> days{30, 90, 365};
+    if (const auto own = studio.log().setting("follow_up_days"); own && !own->empty()) {
+        days.clear();
+        for (const std::string& one : split(*own, ' ')) {
+            int value = 0;
+            const auto [end, trouble] = std::from_chars(one.data(), one.data() + one.size(), value);
+            if (trouble == std::errc{} && end == one.data() + one.size() && value > 0) {
+                days.push_back(value);
+            }
+        }
+    }
+    std::map<std::string, std::vector<std::int64_t>> looks;
+    {
+        store::Query query(studio.log(), "SELECT stone_id, at_utc_ms FROM follow_up");
+        while (query.next()) {
+            looks[query.text(0)].push_back(query.integer(1));
+        }
+    }
+    const Stamp now = studio.now();
+    std::vector<FollowUpDue> due;
+    for (const StoneRow& row : stone_rows(studio)) {
+        if (row.met.empty() || row.harmed_days || row.piece.empty()) {
+            continue;
+        }
+        Stamp first = row.met.front().first;
+        for (const StoneExposure& met : row.met) {
+            first = std::min(first, met.first);
+        }
+        // Only the latest date that has come: an older one that was missed cannot be made up for.
+        std::optional<int> latest;
+        for (const int one : days) {
+            if (plus_seconds(first, one * 86400.0) <= now) {
+                latest = std::max(latest.value_or(one), one);
+            }
+        }
+        if (!latest) {
+            continue;
+        }
+        const Stamp at = plus_seconds(first, *latest * 86400.0);
+        const std::vector<std::int64_t>& seen = looks[row.id.text];
+        const bool looked = std::any_of(seen.begin(), seen.end(), [&](std::int64_t look) {
+            return static_cast<double>(look) >= static_cast<double>(at.utc_ms) - kEarly_days * kDay_ms;
+        });
+        if (!looked) {
+            due.push_back({.stone = row.number, .piece = row.piece, .kind = row.kind, .days = *latest, .due = at});
+        }
+    }
+    std::stable_sort(due.begin(), due.end(), [](const FollowUpDue& a, const FollowUpDue& b) { return a.due < b.due; });
+    return due;
+}
+
+}  // namespace tonebath::app

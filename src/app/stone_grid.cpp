@@ -1,0 +1,303 @@
+#include "app/stones.hpp"
+#include "base/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <map>
+#include <set>
+#include <tuple>
+
+namespace tonebath::app {
+
+namespace {
+
+constexpr double kHardlyChance = 0.01;  // ours: shared among all that were compared
+
+int in_100(double share) {
+    return static_cast<int>(std::lround(100.0 * share));
+}
+
+// "2 in 3": the nearest share with a small number below it.
+std::string about(double share) {
+    int best_n = 1, best_of = 1;
+    for (int of = 2; of <= 5; ++of) {
+        const int n = static_cast<int>(std::lround(share * of));
+        if (n > 0 && std::abs(static_cast<double>(n) / of - share) < std::abs(static_cast<double>(best_n) / best_of - share) - 1e-9) {
+            best_n = n;
+            best_of = of;
+        }
+    }
+    return fmt::format("{} in {}", best_n, best_of);
+}
+
+void add(StoneCount& count, const StoneRow& row) {
+    count.seen += row.seen() ? 1 : 0;
+    count.harmed += row.harmed_days ? 1 : 0;
+    count.not_seen += row.seen() ? 0 : 1;
+}
+
+bool from_bottle(const StoneRow& row, std::string_view bottle) {
+    return std::find(row.bottles.begin(), row.bottles.end(), bottle) != row.bottles.end();
+}
+
+science::Followed followed(const StoneRow& row) {
+    return {.time = row.harmed_days ? *row.harmed_days : row.unharmed_days.value_or(0.0), .failed = row.harmed_days.has_value()};
+}
+
+// Two sets of stones, compared by what became of those that were seen.
+struct Contrast {
+    StoneCount one, other;
+    double p = 1.0;
+    std::optional<double> log_rank_p;
+    [[nodiscard]] bool worse() const {
+        return one.seen > 0 && other.seen > 0 && one.harmed * other.seen > other.harmed * one.seen;
+    }
+};
+using Choice = std::function<bool(const StoneRow&)>;
+Contrast contrast(std::span<const StoneRow* const> rows, const Choice& first) {
+    Contrast result;
+    std::vector<std::vector<science::Followed>> groups(2);
+    for (const StoneRow* row : rows) {
+        const bool one = first(*row);
+        add(one ? result.one : result.other, *row);
+        if (row->seen()) {
+            groups[one ? 0 : 1].push_back(followed(*row));
+        }
+    }
+    result.p = science::fisher_exact({.first_hits = result.one.harmed,
+                                      .first_misses = result.one.seen - result.one.harmed,
+                                      .second_hits = result.other.harmed,
+                                      .second_misses = result.other.seen - result.other.harmed})
+                   .two_sided;
+    if (!groups[0].empty() && !groups[1].empty()) {
+        const science::LogRank test = science::log_rank(groups);
+        if (test.degrees > 0) {
+            result.log_rank_p = test.p;
+        }
+    }
+    return result;
+}
+
+std::string chance_words(double p) {
+    return p < 0.001 ? "less than 1 chance in 1000 that chance did this"
+                     : fmt::format("about {} in 1000 that chance did this", std::lround(1000.0 * p));
+}
+
+std::string two_ways(const Contrast& c, std::string_view one, std::string_view other) {
+    return fmt::format("{}: {} of {} seen were harmed; {}: {} of {}; {}.", one, c.one.harmed, c.one.seen, other,
+                       c.other.harmed, c.other.seen, chance_words(c.p));
+}
+
+std::vector<std::string> numbers(std::span<const StoneRow* const> rows, const Choice& choice) {
+    std::vector<std::string> found;
+    for (const StoneRow* row : rows) {
+        if (choice(*row)) {
+            found.push_back(row->number);
+        }
+    }
+    return found;
+}
+
+std::vector<std::string> by_band(std::span<const StoneRow* const> rows, const Choice& choice) {
+    std::map<int, StoneCount> bands;
+    for (const StoneRow* row : rows) {
+        if (choice(*row)) {
+            add(bands[band_of(row->met.empty() ? nullptr : &row->met.front())], *row);
+        }
+    }
+    std::vector<std::string> lines;
+    for (const auto& [band, count] : bands) {
+        if (count.seen > 0) {
+            lines.push_back(fmt::format("{}: {} of {}", band_words(band), count.harmed, count.seen));
+        }
+    }
+    return lines;
+}
+
+// A bottle against the others at the same number of coats; the damp evenings likewise. Where both mark the very same
+// stones, or one of them leaves nothing to compare inside the other, they cannot be told apart.
+void find_causes(BottleStudy& study, std::span<const StoneRow* const> coated, int coats) {
+    std::set<std::string> bottles;
+    for (const StoneRow* row : coated) {
+        bottles.insert(row->bottles.begin(), row->bottles.end());
+    }
+    const Choice is_damp = [](const StoneRow& row) { return row.damp(); };
+    const double limit = kHardlyChance / static_cast<double>(bottles.size() + 1);
+    const Contrast damp = contrast(coated, is_damp);
+    const bool damp_found = damp.worse() && damp.p < limit;
+    bool damp_told = false;
+    for (const std::string& bottle : bottles) {
+        const Choice is_bottle = [&bottle](const StoneRow& row) { return from_bottle(row, bottle); };
+        const Contrast one = contrast(coated, is_bottle);
+        if (!one.worse() || one.p >= limit) {
+            continue;
+        }
+        // Apart only where dry stones of this bottle and damp stones of others were both seen.
+        const bool dry_of_it = std::any_of(coated.begin(), coated.end(), [&](const StoneRow* row) { return row->seen() && is_bottle(*row) && !row->damp(); });
+        const bool damp_of_others = std::any_of(coated.begin(), coated.end(), [&](const StoneRow* row) { return row->seen() && !is_bottle(*row) && row->damp(); });
+        BottleFinding finding{.causes = {"bottle " + bottle}, .p = one.p, .log_rank_p = one.log_rank_p};
+        finding.stones = numbers(coated, is_bottle);
+        if (damp_found && !dry_of_it && !damp_of_others) {
+            finding.causes.emplace_back("damp air");
+            finding.separable = false;
+            finding.head = fmt::format("{} and the damp evening fell together: this log cannot part them.", bottle);
+            damp_told = true;
+        } else {
+            finding.head = fmt::format("Stones with {} were harmed more often.", bottle);
+        }
+        finding.words = two_ways(one, bottle, fmt::format("other bottles with {}", counted(static_cast<std::size_t>(coats), "coat", "coats")));
+        study.findings.push_back(std::move(finding));
+    }
+    if (damp_found && !damp_told) {
+        study.findings.push_back({.head = "Stones coated on damp evenings were harmed more often.",
+                                  .words = two_ways(damp, "damp evenings", "others"),
+                                  .causes = {"damp air"},
+                                  .p = damp.p,
+                                  .log_rank_p = damp.log_rank_p,
+                                  .stones = numbers(coated, is_damp)});
+    }
+}
+
+}  // namespace
+
+std::string StoneCount::words() const {
+    if (seen == 0) {
+        return "untested";
+    }
+    const science::ShareInterval limits = bar();
+    if (harmed == 0) {
+        return limits.upper > 0.5
+                   ? fmt::format("{} of {} harmed; too few to tell: up to about {}", harmed, seen, about(limits.upper))
+                   : fmt::format("{} of {} unharmed; at most about {} in 100", seen, seen, in_100(limits.upper));
+    }
+    return fmt::format("{} of {} harmed; between {} and {} in 100", harmed, seen, in_100(limits.lower), in_100(limits.upper));
+}
+
+std::string StoneCount::refusal_words() const {
+    std::vector<std::string> parts;
+    for (const double limit : {0.10, 0.05}) {
+        const auto more = science::clean_results_needed(harmed, seen, limit);
+        const std::string mark = fmt::format("\"under {} in 100\"", in_100(limit));
+        parts.push_back(!more        ? mark + " is out of reach"
+                        : *more == 0 ? mark + " is shown"
+                                     : fmt::format("{} more clean results for {}", *more, mark));
+    }
+    return joined(parts, ", ") + " (19 chances in 20, one-sided)";
+}
+
+bool fits(const StoneFilter& filter, const StoneRow& row) {
+    return (filter.kind.empty() || row.kind == filter.kind) && (!filter.backing || row.backing == *filter.backing) &&
+           (!filter.coats || row.coats == *filter.coats) && (filter.bottle.empty() || from_bottle(row, filter.bottle));
+}
+
+std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFilter& filter) {
+    using Key = std::tuple<std::string_view, std::string_view, Backing, int, int>;
+    std::map<Key, StoneCount> cells;
+    for (const StoneRow& row : rows) {
+        if (!fits(filter, row)) {
+            continue;
+        }
+        for (const StoneExposure& met : row.met) {
+            if (filter.finish.empty() || met.finish == filter.finish) {
+                add(cells[{met.finish, row.kind, row.backing, row.coats, band_of(&met)}], row);
+            }
+        }
+        if (row.met.empty() && filter.finish.empty()) {
+            add(cells[{std::string_view(), row.kind, row.backing, row.coats, band_of(nullptr)}], row);
+        }
+    }
+    std::vector<StoneCell> grid;
+    for (const auto& [key, count] : cells) {
+        grid.push_back({.finish = std::string(std::get<0>(key)),
+                        .kind = std::string(std::get<1>(key)),
+                        .backing = std::get<2>(key),
+                        .coats = std::get<3>(key),
+                        .band = std::get<4>(key),
+                        .count = count});
+    }
+    return grid;
+}
+
+BottleStudy bottle_study(std::span<const StoneRow> rows, Backing backing) {
+    BottleStudy study;
+    std::map<int, std::vector<const StoneRow*>> by_coats;
+    std::map<std::pair<int, std::string>, std::vector<const StoneRow*>> groups;
+    for (const StoneRow& row : rows) {
+        if (row.backing == backing && !row.met.empty()) {
+            by_coats[row.coats].push_back(&row);
+            groups[{row.coats, joined(row.bottles, ", ")}].push_back(&row);
+        }
+    }
+    const Choice all = [](const StoneRow&) { return true; };
+    for (const auto& [key, members] : groups) {
+        BottleGroup group{.coats = key.first, .bottle = key.second, .by_band = by_band(members, all)};
+        for (const StoneRow* row : members) {
+            add(group.count, *row);
+        }
+        study.groups.push_back(std::move(group));
+    }
+    std::set<std::string> suspect;
+    for (const auto& [coats, members] : by_coats) {
+        if (coats > 0) {
+            find_causes(study, members, coats);
+        }
+    }
+    for (const BottleFinding& finding : study.findings) {
+        suspect.insert(finding.stones.begin(), finding.stones.end());
+    }
+    // Bare against coated, without the stones that a bottle or an evening already explains.
+    std::vector<const StoneRow*> compared;
+    for (const auto& [coats, members] : by_coats) {
+        std::copy_if(members.begin(), members.end(), std::back_inserter(compared),
+                     [&](const StoneRow* row) { return !suspect.contains(row->number); });
+    }
+    const Choice is_bare = [](const StoneRow& row) { return row.coats == 0; };
+    if (const Contrast bare = contrast(compared, is_bare); bare.worse() && bare.p < kHardlyChance) {
+        study.bare = BottleFinding{.head = "Bare stones were harmed more often than coated ones.",
+                                   .words = two_ways(bare, "no coats", "coated"),
+                                   .causes = {"no coats"},
+                                   .p = bare.p,
+                                   .log_rank_p = bare.log_rank_p,
+                                   .stones = numbers(compared, is_bare)};
+    }
+    return study;
+}
+
+std::vector<DamageZone> damage_map(std::span<const StoneRow> rows) {
+    std::vector<DamageZone> zones;
+    for (const Zone zone : {Zone::point, Zone::side, Zone::edge, Zone::face, Zone::unknown}) {
+        zones.push_back({.zone = zone});
+    }
+    for (const StoneRow& row : rows) {
+        if (!row.harmed_days) {
+            continue;
+        }
+        const auto zone = std::find_if(zones.begin(), zones.end(), [&](const DamageZone& one) { return one.zone == row.zone; });
+        ++(row.size_mm.value_or(0.0) > 8.0 ? zone->large : zone->small);
+    }
+    return zones;
+}
+
+StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot) {
+    StoneTrace trace;
+    const auto once = [](std::vector<std::string>& list, const std::string& number) {
+        if (!number.empty() && std::find(list.begin(), list.end(), number) == list.end()) {
+            list.push_back(number);
+        }
+    };
+    const std::string wanted = folded(bottle_or_lot);
+    for (const StoneRow& row : rows) {
+        const bool bottle = std::any_of(row.bottles.begin(), row.bottles.end(), [&](const std::string& one) { return folded(one) == wanted; });
+        if (bottle || folded(row.source_lot) == wanted || (!row.coating.empty() && folded("evening " + row.coating) == wanted)) {
+            once(trace.stones, row.number);
+            once(trace.pieces, row.piece);
+            once(trace.orders, row.order);
+        }
+    }
+    return trace;
+}
+
+}  // namespace tonebath::app

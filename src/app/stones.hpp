@@ -1,0 +1,149 @@
+// What became of the stones: each with its baths, coats and looks; survival by cells that are never pooled; which bottle
+// or evening they point at; what is due to be looked at; what is known of a kind and a finish.
+#pragma once
+
+#include "base/result.hpp"
+#include "model/stones.hpp"
+#include "science/counts.hpp"
+#include "science/survival.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+class Studio;
+
+// What a stone met of one kind of finish since it was set.
+struct StoneExposure {
+    std::string finish;                // key of the kind of finish
+    double seconds = 0.0;              // of the dips whose length is known
+    bool all_timed = true;
+    std::optional<double> hottest_c;   // of the baths at make-up, or as written with the dip
+    int dips = 0;
+    int short_rinses = 0;              // dips with no rinse of 10 s or more written down
+    Stamp first, last;
+};
+
+struct StoneRow {
+    Id<Stone> id;
+    std::string number, kind, shape;
+    std::optional<double> size_mm;
+    Backing backing = Backing::unknown;
+    std::string source_lot;
+    std::string piece, order;          // numbers; empty = on none
+    bool set_known = false;            // since when it is on its piece; else no dip is counted
+    int coats = 0;                     // brushed before its first bath
+    std::vector<std::string> bottles;  // of those coats
+    std::string coating;               // number of the last evening
+    std::optional<double> humidity_percent, margin_c;  // of that evening
+    std::vector<StoneExposure> met;
+    std::optional<double> harmed_days;    // from its first bath to the look that found it harmed
+    SeenAs harm = SeenAs::not_seen;
+    Zone zone = Zone::unknown;
+    std::optional<double> unharmed_days;  // to the last look that found it whole
+    [[nodiscard]] bool seen() const { return harmed_days || unharmed_days; }
+    [[nodiscard]] bool damp() const;      // one of the two rules against clouding was not met
+};
+[[nodiscard]] std::vector<StoneRow> stone_rows(Studio& studio);
+
+// Seconds in the bath, in bands that are never pooled: up to 30, 60, 120 and over; 4 = not timed, 5 = no bath yet.
+inline constexpr int kBands = 6;
+[[nodiscard]] int band_of(const StoneExposure* met);
+[[nodiscard]] std::string_view band_words(int band);
+
+// Counts with what they can bear. Nothing seen is "untested", never "unharmed".
+struct StoneCount {
+    long seen = 0;
+    long harmed = 0;
+    long not_seen = 0;
+    [[nodiscard]] science::ShareInterval bar() const { return science::wilson_interval(harmed, seen); }  // two-sided
+    // "untested", "4 of 4 unharmed; at most about 49 in 100", "too few to tell: up to about 2 in 3",
+    // "between 23 and 88 in 100".
+    [[nodiscard]] std::string words() const;
+    // How many more clean results would show "under 10 %" and "under 5 %", one-sided, 19 chances in 20.
+    [[nodiscard]] std::string refusal_words() const;
+};
+struct StoneCell {
+    std::string finish, kind;
+    Backing backing = Backing::unknown;
+    int coats = 0;
+    int band = 0;
+    StoneCount count;
+};
+struct StoneFilter {
+    std::string kind, finish, bottle;  // empty = any
+    std::optional<Backing> backing;
+    std::optional<int> coats;
+};
+[[nodiscard]] bool fits(const StoneFilter& filter, const StoneRow& row);
+// By finish, kind, backing, coats and band, in that order.
+[[nodiscard]] std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFilter& filter = {});
+
+// Stones of one number of coats and one bottle. Times in the bath are told beside it, band by band.
+struct BottleGroup {
+    int coats = 0;
+    std::string bottle;                  // "LQ-1, LQ-2"; empty = bare
+    StoneCount count;
+    std::vector<std::string> by_band;    // "up to 30 s: 5 of 14"
+};
+struct BottleFinding {
+    std::string head;                    // "LQ-3 and the damp evening fell together: this log cannot part them."
+    std::string words;                   // counts, both ways
+    std::vector<std::string> causes;     // "bottle LQ-3", "damp air"
+    bool separable = true;
+    double p = 1.0;                      // Fisher, two-sided
+    std::optional<double> log_rank_p;    // of the time to damage
+    std::vector<std::string> stones;     // to ask back
+};
+struct BottleStudy {
+    std::vector<BottleGroup> groups;
+    std::vector<BottleFinding> findings;
+    std::optional<BottleFinding> bare;   // worn more often without coats
+};
+// Foil backs (and other backings when asked); a finding needs a chance below 1 in 100, shared among all that were
+// compared.
+[[nodiscard]] BottleStudy bottle_study(std::span<const StoneRow> rows, Backing backing = Backing::foil);
+
+// Stones seen harmed by zone, and up to 8 mm or larger.
+struct DamageZone {
+    Zone zone = Zone::unknown;
+    long small = 0, large = 0;
+};
+[[nodiscard]] std::vector<DamageZone> damage_map(std::span<const StoneRow> rows);
+
+// From a bottle, an evening or a source lot to stones, pieces and orders.
+struct StoneTrace {
+    std::vector<std::string> stones, pieces, orders;
+};
+[[nodiscard]] StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot);
+
+// Looks that are due: 30, 90 and 365 days after its first bath (or the studio's own, setting "follow_up_days"), unless
+// someone looked or asked from a week before.
+struct FollowUpDue {
+    std::string stone, piece, kind;
+    int days = 0;
+    Stamp due;
+};
+[[nodiscard]] std::vector<FollowUpDue> follow_ups_due(Studio& studio);
+
+// Evidence for one stone and one finish: her own log first, then what is published. Never a yes.
+struct PublishedNote {
+    std::string stone, column, word, note, source;
+    std::string trust;                   // "from memory", "published", "trade page"
+};
+struct StoneGate {
+    std::vector<StoneCell> own;
+    std::vector<std::string> own_words;
+    std::vector<PublishedNote> published;
+    std::vector<std::string> warnings;   // porous, foil, glued, harmed by this
+    bool conflict = false;               // her log and a published note say different things
+};
+// Refusals: "data.bad_file", "finish.unknown".
+[[nodiscard]] Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std::string_view kind,
+                                           Backing backing, std::string_view finish);
+
+}  // namespace tonebath::app

@@ -1,0 +1,157 @@
+// What was planted in the stones, coats and seals of the demo, found again from its records (truth.json: P4, P6, P7).
+#include "app/demo/demo.hpp"
+#include "app/stones.hpp"
+#include "app/studio.hpp"
+#include "demo_fixture.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+
+using namespace tonebath;
+using namespace tonebath::demo_test;
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinAbs;
+
+namespace {
+
+// A studio on a demo of its own, in a file.
+class DemoStudio {
+public:
+    DemoStudio() : clock_(app::demo_as_of()) {
+        std::string pattern = (std::filesystem::temp_directory_path() / "tonebath-stones-XXXXXX").string();
+        REQUIRE(mkdtemp(pattern.data()) != nullptr);
+        folder_ = pattern;
+        const std::filesystem::path data = std::filesystem::path(TONEBATH_SOURCE_DIR) / "data";
+        REQUIRE(app::write_demo(folder_ / "demo.tonebath", data));
+        auto opened = app::Studio::open({.log = folder_ / "demo.tonebath", .hold_clock = true, .data = data}, clock_);
+        REQUIRE(opened);
+        studio_ = std::move(opened).value();
+        rows_ = app::stone_rows(*studio_);
+    }
+    ~DemoStudio() {
+        studio_.reset();
+        std::filesystem::remove_all(folder_);
+    }
+    DemoStudio(const DemoStudio&) = delete;
+    DemoStudio& operator=(const DemoStudio&) = delete;
+    app::Studio& studio() { return *studio_; }
+    const std::vector<app::StoneRow>& rows() { return rows_; }
+
+private:
+    HandClock clock_;
+    std::filesystem::path folder_;
+    std::unique_ptr<app::Studio> studio_;
+    std::vector<app::StoneRow> rows_;
+};
+
+DemoStudio& stones() {
+    static DemoStudio studio;
+    return studio;
+}
+
+app::StoneCount all_of(const std::string& kind, int band) {
+    app::StoneCount count;
+    for (const app::StoneCell& cell : app::stone_grid(stones().rows(), {.kind = kind})) {
+        CHECK(cell.kind == kind);
+        if (cell.band == band) {
+            count.seen += cell.count.seen;
+            count.harmed += cell.count.harmed;
+        }
+    }
+    return count;
+}
+
+}  // namespace
+
+TEST_CASE("coats, evenings and looks are as many as the scenario says") {
+    CHECK(count(demo(), "SELECT count(*) FROM coat") == 360);
+    CHECK(count(demo(), "SELECT count(*) FROM coating") == 11);
+    CHECK(count(demo(), "SELECT count(DISTINCT stone_id) FROM coat") == 130);
+    CHECK(count(demo(), "SELECT count(*) FROM follow_up WHERE seen <> 'not seen'") == 214);
+    CHECK(count(demo(), "SELECT count(DISTINCT stone_id) FROM follow_up WHERE seen <> 'not seen'") == 145);
+    CHECK(app::follow_ups_due(stones().studio()).size() == 2);
+}
+
+TEST_CASE("a stone's exposure is the sum of its dips after it was set") {
+    double longest = 0.0;
+    for (const app::StoneRow& row : stones().rows()) {
+        double seconds = 0.0;
+        for (const app::StoneExposure& met : row.met) {
+            seconds += met.seconds;
+        }
+        const double summed = real(demo(),
+                                   "SELECT COALESCE(sum(d.in_bath_s), 0) FROM stone s JOIN piece p ON p.id = s.piece_id LEFT JOIN part a ON a.piece_id = p.id "
+                                   "JOIN dip d ON (d.part_id = a.id OR (d.piece_id = p.id AND (a.id IS NULL OR a.id = (SELECT min(id) FROM part WHERE piece_id = p.id)))) "
+                                   "WHERE s.number = ?1 AND d.dropped_utc_ms >= s.set_utc_ms",
+                                   {row.number});
+        CHECK_THAT(seconds, WithinAbs(summed, 1e-6));
+        longest = std::max(longest, seconds);
+    }
+    CHECK(longest > 120.0);
+}
+
+TEST_CASE("P4: the thick bottle and the damp evening are named together, and cannot be parted") {
+    const app::BottleStudy study = app::bottle_study(stones().rows());
+    REQUIRE(study.findings.size() == 1);
+    const app::BottleFinding& finding = study.findings.front();
+    CHECK(finding.causes == std::vector<std::string>{"bottle LQ-3", "damp air"});
+    CHECK_FALSE(finding.separable);
+    CHECK_THAT(finding.head, Contains("cannot part them"));
+    CHECK_THAT(finding.words, Contains("9 of 24") && Contains("2 of 52"));
+    CHECK(finding.stones.size() == 24);
+    const app::StoneTrace trace = app::stones_of(stones().rows(), "LQ-3");
+    CHECK(trace.stones == finding.stones);
+    for (const std::string& stone : trace.stones) {
+        CHECK(count(demo(), "SELECT count(*) FROM coat c JOIN bottle b ON b.id = c.bottle_id JOIN stone s ON s.id = c.stone_id WHERE s.number = ?1 AND b.number = 'LQ-3'", {stone}) == 3);
+    }
+    for (const app::StoneRow& row : stones().rows()) {
+        if (row.coating == "1" && row.harmed_days) {
+            CHECK(*row.harmed_days <= 60.0);
+        }
+    }
+    REQUIRE(study.bare);
+    CHECK_THAT(study.bare->words, Contains("7 of 12"));
+}
+
+TEST_CASE("P6: pearls by time in the bath, never pooled") {
+    const app::StoneCount brief = all_of("pearl", 0);
+    const app::StoneCount lengthy = all_of("pearl", 3);
+    CHECK(brief.seen == 4);
+    CHECK(brief.harmed == 0);
+    CHECK(lengthy.seen == 5);
+    CHECK(lengthy.harmed == 3);
+    CHECK(brief.words() == "4 of 4 unharmed; at most about 49 in 100");
+    CHECK(lengthy.words() == "3 of 5 harmed; between 23 and 88 in 100");
+}
+
+TEST_CASE("P7: two opal doublets are too few to tell") {
+    const app::StoneCount both = all_of("opal doublet", 3);
+    CHECK(both.seen == 2);
+    CHECK_THAT(both.bar().upper, WithinAbs(0.66, 0.005));  // Wilson, 0 of 2
+    CHECK(both.words() == "0 of 2 harmed; too few to tell: up to about 2 in 3");
+    CHECK_THAT(both.refusal_words(), Contains("27 more") && Contains("57 more") && Contains("one-sided"));  // 29 and 59 in all
+}
+
+TEST_CASE("points are harmed more often than faces, and untested is not unharmed") {
+    long point = 0, face = 0;
+    for (const app::DamageZone& zone : app::damage_map(stones().rows())) {
+        point += zone.zone == Zone::point ? zone.small + zone.large : 0;
+        face += zone.zone == Zone::face ? zone.small + zone.large : 0;
+    }
+    CHECK(point > face);
+    CHECK(app::StoneCount{.not_seen = 7}.words() == "untested");
+    CHECK(app::StoneCount{.seen = 29}.refusal_words().find("\"under 10 in 100\" is shown") == 0);
+}
+
+TEST_CASE("the gate tells her own log and the published notes, and never a bare yes") {
+    const auto pearl = app::stone_gate(stones().studio(), stones().rows(), "pearl", Backing::none, "liver of sulfur, lump");
+    REQUIRE(pearl);
+    CHECK(pearl->own_words.size() >= 2);
+    CHECK_FALSE(pearl->published.empty());
+    CHECK(pearl->conflict);  // four of four unharmed, and "avoid" for heat
+    const auto foil = app::stone_gate(stones().studio(), stones().rows(), "foil crystal", Backing::foil, "liver of sulfur, lump");
+    REQUIRE(foil);
+    CHECK(std::any_of(foil->warnings.begin(), foil->warnings.end(), [](const std::string& words) { return words.find("no tumbling") != std::string::npos; }));
+    CHECK_FALSE(app::stone_gate(stones().studio(), stones().rows(), "pearl", Backing::none, "moonlight"));
+}
