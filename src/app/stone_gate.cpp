@@ -1,9 +1,7 @@
 #include "app/stones.hpp"
 
-#include "app/data_files.hpp"
+#include "app/stone_notes.hpp"
 #include "app/studio.hpp"
-#include "base/files.hpp"
-#include "base/places.hpp"
 #include "base/text.hpp"
 #include "model/finish_kind.hpp"
 #include "store/log.hpp"
@@ -14,7 +12,6 @@
 #include <algorithm>
 #include <charconv>
 #include <map>
-#include <set>
 
 namespace tonebath::app {
 
@@ -46,10 +43,11 @@ std::vector<std::pair<std::string, std::string>> columns_for(const FinishKind& k
 }
 
 std::string trust_of(const std::string& source) {
-    if (source == "[M]") {
-        return "from memory";
+    constexpr std::string_view kMemory = "from memory";
+    if (source == kMemory) {
+        return source;
     }
-    return source.find("[M]") != std::string::npos ? "trade page, part from memory" : "trade page or chart, read";
+    return source.find(kMemory) != std::string::npos ? "trade page, part from memory" : "trade page or chart, read";
 }
 
 // The table's kinds that a kind of hers can mean: her word stands in the name or the family; a foil back is the foil
@@ -64,60 +62,26 @@ bool is_meant(const std::string& type, const std::string& family, std::string_vi
     return !wanted.empty() && named && !foiled;
 }
 
-struct Published {
-    std::map<std::string, std::string> cells;
-    std::string& operator[](const std::string& column) { return cells[column]; }
-};
-
-Result<std::vector<Published>> published_stones(Studio& studio) {
-    std::filesystem::path data = studio.options().data;
-    if (data.empty()) {
-        const Places places = Places::of_program();
-        data = places.shared ? *places.shared / "data" : std::filesystem::path();
-    }
-    std::string text;
-    try {
-        text = read_file(data / "stones.csv");
-    } catch (const FileError& trouble) {
-        return Refusal{.code = "data.bad_file", .field = "stones.csv", .value = {}, .message = trouble.what(),
-                       .remedy = "Install the program again.", .answers = {}};
-    }
-    const std::vector<CsvRecord> records = csv_records(text);
-    std::vector<Published> stones;
-    for (std::size_t i = 1; i < records.size(); ++i) {
-        if (records[i].cells.size() != records.front().cells.size()) {
-            return Refusal{.code = "data.bad_file", .field = fmt::format("stones.csv:{}", records[i].line), .value = {},
-                           .message = "the line has another number of cells than the head.", .remedy = "Install the program again.", .answers = {}};
-        }
-        Published& one = stones.emplace_back();
-        for (std::size_t c = 0; c < records[i].cells.size(); ++c) {
-            one[records.front().cells[c]] = records[i].cells[c];
-        }
-    }
-    return stones;
-}
-
-void publish(StoneGate& gate, Published& one, const FinishKind& kind) {
-    std::string source = one["source"];
+void publish(StoneGate& gate, const StoneNote& note, const FinishKind& kind) {
     for (const auto& [column, words] : columns_for(kind)) {
-        gate.published.push_back({.stone = one["stone_type"], .column = words, .word = one[column], .note = one["backing_note"],
-                                  .source = source, .trust = trust_of(source)});
+        gate.published.push_back({.stone = note.kind, .column = words, .word = note.against.at(column), .note = note.backing_note,
+                                  .source = note.source, .trust = trust_of(note.source)});
     }
     const auto warn = [&](const std::string& words) {
         if (std::find(gate.warnings.begin(), gate.warnings.end(), words) == gate.warnings.end()) {
             gate.warnings.push_back(words);
         }
     };
-    if (one["porous"] == "yes") {
-        warn(one["stone_type"] + ": porous, it takes up the bath and the rinse.");
+    if (note.porous) {
+        warn(note.kind + ": porous, it takes up the bath and the rinse.");
     }
-    if (in_family(kind, "sulfide") && one["alkalis_sulfides"] == "avoid") {
-        warn(one["stone_type"] + ": tender to alkalis and sulfides.");
+    if (in_family(kind, "sulfide") && note.against.at("alkalis_sulfides") == "avoid") {
+        warn(note.kind + ": tender to alkalis and sulfides.");
     }
-    if (folded(one["backing_note"]).find("glue") != std::string::npos) {
-        warn(one["stone_type"] + ": may be glued; heat and solvents decide by the glue.");
+    if (folded(note.backing_note).find("glue") != std::string::npos) {
+        warn(note.kind + ": may be glued; heat and solvents decide by the glue.");
     }
-    if (folded(one["family"]).find("foiled") != std::string::npos) {
+    if (folded(note.family).find("foiled") != std::string::npos) {
         warn("Foil back: no tumbling, no ultrasonic (common practice); keep edges and back dry or lacquered.");
     }
 }
@@ -132,9 +96,9 @@ Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std
                        .message = "there is no kind of finish with that name.",
                        .remedy = "Name one of the kinds, for example \"liver of sulfur, lump\".", .answers = {}};
     }
-    Result<std::vector<Published>> table = published_stones(studio);
-    if (!table) {
-        return table.error();
+    const auto notes = read_stone_notes(studio.options().data / "stones.csv");
+    if (!notes) {
+        return notes.error();
     }
     StoneGate gate;
     for (StoneCell& cell : stone_grid(rows, {.kind = std::string(kind), .backing = backing == Backing::unknown ? std::nullopt : std::optional(backing)})) {
@@ -147,10 +111,9 @@ Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std
             gate.own.push_back(std::move(cell));
         }
     }
-    std::vector<Published> notes = std::move(table).value();
-    for (Published& one : notes) {
-        if (is_meant(one["stone_type"], one["family"], kind, backing)) {
-            publish(gate, one, *known);
+    for (const StoneNote& note : *notes) {
+        if (is_meant(note.kind, note.family, kind, backing)) {
+            publish(gate, note, *known);
         }
     }
     const bool own_whole = std::any_of(gate.own.begin(), gate.own.end(), [](const StoneCell& c) { return c.count.seen > 0 && c.count.harmed == 0; });

@@ -44,8 +44,8 @@ Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& fil
     }
     std::vector<StoneNote> notes;
     for (const CsvRecord& record : *rows) {
-        StoneNote note{.kind = record.cells[0], .against = {}, .backing_note = memory_in_words(record.cells[10]),
-                       .source = sources_in_words(*sources, record.cells[11])};
+        StoneNote note{.kind = record.cells[0], .family = record.cells[1], .porous = record.cells[3] == "yes", .against = {},
+                       .backing_note = memory_in_words(record.cells[10]), .source = sources_in_words(*sources, record.cells[11])};
         for (std::size_t i = 4; i < 10; ++i) {
             const std::string& word = record.cells[i];
             if (word != "avoid" && word != "caution" && word != "unknown" && !word.starts_with("usually withstands")) {

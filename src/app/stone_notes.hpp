@@ -13,7 +13,8 @@
 namespace tonebath::app {
 
 struct StoneNote {
-    std::string kind;
+    std::string kind, family;
+    bool porous = false;
     std::map<std::string, std::string> against;  // heat, acids, alkalis_sulfides, solvents, ultrasonic, tumbling -> avoid, caution, unknown …
     std::string backing_note;
     std::string source;

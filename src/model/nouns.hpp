@@ -22,7 +22,7 @@ namespace tonebath {
 using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, ThermometerCheck, Metal, ToneScale, Tone,
                             Target, Order, Batch, Piece, Part, Stone, Strip, Bath, TopUp, Reading, Dip, Rinse,
                             Judgement, Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press,
-                             OwnFigure,                             Bottle, Coating, Coat, FollowUp, StoneStay>;
+                            OwnFigure, Bottle, Coating, Coat, FollowUp, StoneStay>;
 
 // Calls `call` with one empty record of every noun.
 template <class Call>

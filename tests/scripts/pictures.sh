@@ -45,7 +45,7 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
 if [ "$which" = all ] || [ "$which" = pages ]; then
-    for page in ${3:-today bench baths tones pieces safety}; do
+    for page in ${3:-today bench baths tones pieces stones safety}; do
         for theme in slate chalk; do
             for kind in demo empty; do
                 log=$work/empty.tonebath

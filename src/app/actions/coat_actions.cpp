@@ -289,12 +289,12 @@ Result<Outcome> add_coats(Studio& studio, const Form& form) {
 void add_coat_actions(Actions& table) {
     const FieldSpec stones = repeated(reference("stone", "Stones", "stone", "one a line; \"F-001..F-036\""));
     const FieldSpec place = field("place", "Place", FieldKind::number, "empty = the next one");
-    table.push_back({.id = "bottle.add", .label = "Write down a bottle", .help = "Clear lacquer by its label: wait between coats, cure, solids.", .page = "Coats", .key = "O",
+    table.push_back({.id = "bottle.add", .label = "Write down a bottle", .help = "Clear lacquer by its label: wait between coats, cure, solids.", .page = "Stones", .key = "O",
                      .fields = {required(field("number", "Number on the bottle", FieldKind::text, "\"LQ-1\"")), field("kind", "Kind", FieldKind::text, "\"brushed lacquer\", \"two-part epoxy\""),
                                 field("opened", "Opened", FieldKind::moment), field("recoat", "Wait between coats", FieldKind::duration, "start to start; \"10 min\""),
                                 field("cure", "Cure before a bath", FieldKind::duration, "\"12 h\""), field("solids", "Solids, % of volume", FieldKind::number), note_field()},
                      .carry_out = add_bottle});
-    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows, with its own check: solvent, ignition, air.", .page = "Coats", .key = "B",
+    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows, with its own check: solvent, ignition, air.", .page = "Stones", .key = "B",
                      .fields = {field("stones", "How many stones", FieldKind::number), stones, reference("bottle", "Bottle", "bottle"), field("coats", "Coats", FieldKind::number, "empty = 3"),
                                 field("each", "Time for one stone", FieldKind::duration, "empty = 25 s"), field("wait", "Wait between coats", FieldKind::duration, "start to start; empty = the bottle's, else 10 min"),
                                 field("cure", "Cure", FieldKind::duration, "empty = the bottle's, else 12 h"), field("row", "Stones in a row", FieldKind::number, "empty = 9"),
@@ -303,12 +303,12 @@ void add_coat_actions(Actions& table) {
                                 required(field("ignition", "Ignition", FieldKind::text, "no flame, heater, hot plate or spark in the room")),
                                 required(field("air", "Air", FieldKind::text, "fan on, window open")), who_field(), note_field()},
                      .carry_out = begin_coating});
-    table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Coats", .key = "Space", .fields = {place}, .carry_out = coat_on});
-    table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Coats", .key = "X", .fields = {place}, .carry_out = coat_skip});
-    table.push_back({.id = "coat.back", .label = "Take the last press back", .help = "The last stone or row pressed at this coating.", .page = "Coats", .key = "U",
+    table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Stones", .key = "Space", .fields = {place}, .carry_out = coat_on});
+    table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Stones", .key = "X", .fields = {place}, .carry_out = coat_skip});
+    table.push_back({.id = "coat.back", .label = "Take the last coat back", .help = "The last stone or row pressed at this coating; the press stays on record.", .page = "Stones", .key = "U",
                      .fields = {field("coating", "Coating", FieldKind::text, "empty = the one under way")}, .carry_out = coat_back});
-    table.push_back({.id = "coating.end", .label = "End coating", .help = "Says from when the stones may go into a bath.", .page = "Coats", .key = "E", .fields = {note_field()}, .carry_out = end_coating});
-    table.push_back({.id = "coat.add", .label = "Write down coats from before", .help = "Coats that were not timed here.", .page = "Coats", .key = "P",
+    table.push_back({.id = "coating.end", .label = "End coating", .help = "Says from when the stones may go into a bath.", .page = "Stones", .key = "E", .fields = {note_field()}, .carry_out = end_coating});
+    table.push_back({.id = "coat.add", .label = "Write down coats from before", .help = "Coats that were not timed here.", .page = "Stones", .key = "P",
                      .fields = {required(stones), reference("bottle", "Bottle", "bottle"), field("coats", "Coats", FieldKind::number, "empty = 1"), at_field(), note_field()}, .carry_out = add_coats});
 }
 

@@ -21,7 +21,7 @@ namespace tonebath::app {
 namespace {
 
 // Goes up with each change of what the invented studio holds.
-constexpr std::string_view kDemoEdition = "2";
+constexpr std::string_view kDemoEdition = "3";
 
 namespace fs = std::filesystem;
 

@@ -9,7 +9,7 @@
 namespace tonebath::window {
 
 namespace {
-constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces", "Safety"};
+constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Safety"};
 }
 
 std::string_view page_word(PageName page) { return kWords[static_cast<std::size_t>(page)]; }
@@ -62,6 +62,9 @@ std::optional<PageName> page_of_noun(std::string_view noun) {
     }
     if (noun == "tone" || noun == "tone_scale" || noun == "target" || noun == "strip" || noun == "metal") {
         return PageName::tones;
+    }
+    if (noun == "stone" || noun == "follow_up" || noun == "bottle" || noun == "coating") {
+        return PageName::stones;
     }
     return PageName::pieces;
 }

@@ -26,8 +26,8 @@ class Reckoner;
 
 namespace tonebath::window {
 
-enum class PageName : std::uint8_t { today, bench, baths, tones, pieces, safety };
-inline constexpr int kPageCount = 6;
+enum class PageName : std::uint8_t { today, bench, baths, tones, pieces, stones, safety };
+inline constexpr int kPageCount = 7;
 [[nodiscard]] std::string_view page_word(PageName page);  // "Today"
 [[nodiscard]] std::optional<PageName> page_of_noun(std::string_view noun);  // where a record of it is shown
 [[nodiscard]] std::optional<PageName> page_from(std::string_view name);  // "today", any case

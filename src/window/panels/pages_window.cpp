@@ -11,6 +11,7 @@
 #include "window/panels/lists.hpp"
 #include "window/panels/pieces_panel.hpp"
 #include "window/panels/safety_panel.hpp"
+#include "window/panels/stones_panel.hpp"
 #include "window/panels/today_panel.hpp"
 #include "window/panels/tones_panel.hpp"
 
@@ -22,7 +23,7 @@ namespace tonebath::window {
 
 PagesWindow::PagesWindow(PagesSetup setup, const Clock& clock)
     : setup_(std::move(setup)), clock_(clock), choices_(setup_.choices), help_sheet_(setup_.places.manual) {
-    pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page(), make_safety_page()};
+    pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page(), make_stones_page(), make_safety_page()};
 }
 
 PagesWindow::~PagesWindow() = default;
@@ -110,7 +111,7 @@ void PagesWindow::open_keys() {
     const auto everywhere = [&keys](std::string cap, std::string words) {
         keys.push_back({.id = "all " + words, .cap = std::move(cap), .words = std::move(words), .more = "everywhere"});
     };
-    everywhere("1–6", "pages; Alt with the digit while typing or while a dip runs");
+    everywhere("1–7", "pages; Alt with the digit while typing or while a dip runs");
     everywhere("Space", "the page's copper button; Enter does the same");
     everywhere("Tab", "the next thing on the page");
     everywhere("/", "find an action");

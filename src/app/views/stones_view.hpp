@@ -1,0 +1,27 @@
+// What the page Stones shows: foil backs by coats and bottle, every cell by its time in the bath, looks that are due, what a
+// kind of stone allows, and where stones were harmed.
+#pragma once
+
+#include "app/stones.hpp"
+
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+struct StonesView {
+    std::vector<StoneRow> rows;
+    std::size_t seen = 0;              // of them, at least once since their first bath
+    BottleStudy study;
+    std::vector<StoneCell> cells;      // those with a bath first
+    std::vector<FollowUpDue> due;      // oldest first
+    std::vector<DamageZone> damage;
+    std::vector<std::string> kinds;    // of her stones, then those that notes are published for
+    std::vector<std::pair<std::string, std::string>> finishes;  // key and name, the sulfides first
+};
+[[nodiscard]] StonesView stones_view(Studio& studio);
+
+// "liver of sulfur, lump; foil back; 3 coats".
+[[nodiscard]] std::string cell_words(Studio& studio, const StoneCell& cell);
+
+}  // namespace tonebath::app
