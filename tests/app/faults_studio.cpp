@@ -7,12 +7,12 @@
 
 namespace tonebath::demo_test {
 
-FaultsStudio::FaultsStudio(std::uint64_t seed) {
+FaultsStudio::FaultsStudio(const app::DemoFaults& faults, std::uint64_t seed) {
     const std::string data = std::string(TONEBATH_SOURCE_DIR) + "/data";
     static int made = 0;
     file = std::filesystem::temp_directory_path() / fmt::format("faults-{}-{}.tonebath", ::getpid(), ++made);
     const auto log = store::Log::in_memory();
-    REQUIRE(app::make_demo(*log, {.data = data, .seed = seed}));
+    REQUIRE(app::make_demo(*log, {.data = data, .seed = seed, .faults = faults}));
     store::run(*log, "VACUUM INTO ?1", {file.string()});
     auto opened = app::Studio::open({.log = file, .data = data}, clock);
     REQUIRE(opened);

@@ -1,4 +1,4 @@
-// Demo studios, opened and learned from.
+// Demo studios with faults of one's choice, opened and learned from.
 #pragma once
 
 #include "demo_fixture.hpp"
@@ -16,7 +16,7 @@
 namespace tonebath::demo_test {
 
 struct FaultsStudio {
-    explicit FaultsStudio(std::uint64_t seed = 20251001);
+    explicit FaultsStudio(const app::DemoFaults& faults = {}, std::uint64_t seed = 20251001);
     ~FaultsStudio();
     FaultsStudio(const FaultsStudio&) = delete;
     FaultsStudio& operator=(const FaultsStudio&) = delete;

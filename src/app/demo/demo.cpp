@@ -146,7 +146,8 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     }
     TB_CHECK(store::list<Metal>(log, "LIMIT 1").empty());
     DemoBook book{
-        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .before_bath = data->before_bath};
+        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .before_bath = data->before_bath,
+        .faults = options.faults};
     for (const FinishKind& kind : data->kinds) {
         for (const ChecklistItem& item : items_for(book.before_bath, kind)) {
             if (item.level == CheckLevel::stop) {

@@ -5,8 +5,12 @@
 #include "base/clock.hpp"
 #include "base/result.hpp"
 
+#include <array>
 #include <cstdint>
 #include <filesystem>
+#include <map>
+#include <string>
+#include <vector>
 
 namespace tonebath::store {
 class Log;
@@ -14,10 +18,34 @@ class Log;
 
 namespace tonebath::app {
 
+// What is planted, where and how large; as given it is the demo. Studios with other faults try whether they are found.
+struct DemoFaults {
+    std::string jar = "LS-1";    // left open; empty = none
+    int jar_month = 11, jar_day = 28;
+    double jar_left = 0.55;      // of its strength, 38 days later; it goes on so
+    int probe_month = 2, probe_day = 3;  // since when the new thermometer is used; month 0 = there is none
+    int check_month = 3, check_day = 1;  // when it was checked in ice
+    double probe_error_c = 4.0;  // what it shows too much; 0 = it is right
+    // Baths 11, 19 and 28 hold the lids of batches 9, 15 and 20 and nothing else: each may be the cold day, or one in which
+    // the first rack had the hottest bath; the others are reckoned as all are.
+    int cold_bath = 28;          // 0 = none
+    std::array<double, 3> cold_racks_c = {55.0, 46.0, 40.0};  // bath when each rack went in
+    std::vector<int> hottest_first = {11, 19};
+    double second_rack_c = 50.0; // after the first at 55 °C
+    std::vector<int> apprentice_batches = {9, 15};  // of which the first rack is hers
+    int yellow_batch = 14;       // of red-brass bases that are yellow brass; 0 = none
+    double yellow_speed = 0.06;  // of yellow brass against sterling
+    std::string odd_lid = "L-016";       // empty = none
+    double odd_lid_darker_l = 11.0;
+    int second_roll_from = 20;   // batch whose cups are the first of another copper sheet
+    std::map<int, std::string> lots = {};  // by bath, where it is another than planned
+};
+
 struct DemoOptions {
     std::filesystem::path data;        // folder of the program's own data; empty = where the program finds its own
     std::filesystem::path checklists;  // empty = beside the data
     std::uint64_t seed = 20251001;     // the same seed gives the same records, ids included
+    DemoFaults faults = {};
 };
 
 // The demo's own today: 31 March 2026, 09:42 (+01:00).

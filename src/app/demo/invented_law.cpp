@@ -1,5 +1,8 @@
 #include "app/demo/invented_law.hpp"
 
+#include "app/demo/demo.hpp"
+#include "app/demo/invented_year.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -19,13 +22,13 @@ double energy_kj(DemoAlloy alloy) {
     return alloy == DemoAlloy::fine_silver || alloy == DemoAlloy::sterling ? 58.0 : 45.0;
 }
 
-double eagerness(DemoAlloy alloy) {
+double eagerness(DemoAlloy alloy, double yellow_speed) {
     switch (alloy) {
         case DemoAlloy::fine_silver: return 0.85;
         case DemoAlloy::sterling: return 1.0;
         case DemoAlloy::copper: return 1.6;
         case DemoAlloy::red_brass: return 0.5;
-        case DemoAlloy::yellow_brass: return 0.06;
+        case DemoAlloy::yellow_brass: return yellow_speed;
     }
     return 1.0;
 }
@@ -47,7 +50,7 @@ double DemoBathLaw::speed(double t_s, DemoAlloy alloy, bool as_reckoned) const {
     const double heat = std::exp(-energy_kj(alloy) * 1000.0 / kGas_j_per_mol_k *
                                  (1.0 / (believed + 273.15) - 1.0 / kInventedReference_k));
     const double strength = as_reckoned ? 1.0 : lot_factor * std::exp(-kInventedFade_per_h * t_s / 3600.0);
-    return eagerness(alloy) * strength * heat;
+    return eagerness(alloy, yellow_speed) * strength * heat;
 }
 
 double DemoBathLaw::dose_s(double t0_s, double t1_s, DemoAlloy alloy) const {
@@ -82,14 +85,14 @@ double DemoBathLaw::true_s(double t0_s, double wanted_dose_s, DemoAlloy alloy) c
     return seconds_for(t0_s, wanted_dose_s, alloy, false);
 }
 
-double demo_lot_factor(std::string_view lot, const Stamp& day) {
-    if (lot == "LS-1") {
-        // 0.55 after 38 days; it goes on so.
-        const double days =
-            seconds_between(stamp_of({.year = 2025, .month = 11, .day = 28, .hour = 16}, 0), day) / 86400.0;
-        return days > 0.0 ? std::exp(std::log(0.55) * days / 38.0) : 1.0;
+double demo_lot_factor(std::string_view lot, const Stamp& day, const DemoFaults& faults) {
+    double left = 1.0;
+    if (lot == faults.jar) {
+        // So much after 38 days; it goes on so.
+        const double days = seconds_between(plus_seconds(demo_moment(faults.jar_month, faults.jar_day), 57600.0), day) / 86400.0;
+        left = days > 0.0 ? std::exp(std::log(faults.jar_left) * days / 38.0) : 1.0;
     }
-    return lot == "LS-2" ? 1.05 : lot == "LS-3" ? 0.90 : 0.97;
+    return left * (lot == "LS-1" ? 1.0 : lot == "LS-2" ? 1.05 : lot == "LS-3" ? 0.90 : 0.97);
 }
 
 const std::vector<DemoTone>& demo_tones(DemoAlloy alloy) {

@@ -10,6 +10,8 @@
 
 namespace tonebath::app {
 
+struct DemoFaults;
+
 enum class DemoAlloy { fine_silver, sterling, copper, red_brass, yellow_brass };
 
 // One stretch of cooling: from at_s after make-up the bath stands at temp_c and cools from there.
@@ -26,6 +28,7 @@ struct DemoBathLaw {
     double lot_factor = 1.0;     // of this lot on that day
     double probe_error_c = 0.0;  // what the thermometer shows too much
     double known_error_c = 0.0;  // how much of it the maker knows and takes off
+    double yellow_speed = 0.06;  // of yellow brass
 
     [[nodiscard]] double temp_c(double t_s) const;
     // Seconds at 55 °C, fresh, on this alloy, between two moments. Simpson's rule on steps of at most 5 s.
@@ -40,8 +43,9 @@ private:
     [[nodiscard]] double seconds_for(double t0_s, double wanted_dose_s, DemoAlloy alloy, bool as_reckoned) const;
 };
 
-// What a lot's speed is on a day, against fresh: LS-1 was left open on 28 November and halves in about six weeks (P1).
-[[nodiscard]] double demo_lot_factor(std::string_view lot, const Stamp& day);
+// What a lot's speed is on a day, against fresh. In the demo LS-1 was left open on 28 November and halves in about six weeks
+// (P1).
+[[nodiscard]] double demo_lot_factor(std::string_view lot, const Stamp& day, const DemoFaults& faults);
 
 // Words of a scale with the doses in their middle. Between two words lies the geometric mean of their doses.
 struct DemoTone {

@@ -1,8 +1,17 @@
 #include "app/demo/invented_year.hpp"
 
+#include "app/demo/demo.hpp"
+
+#include <algorithm>
 #include <array>
 
 namespace tonebath::app {
+
+namespace {
+
+constexpr double kColdRoom_c = 11.0;
+
+}  // namespace
 
 Stamp demo_moment(int month, int day, int hour, int minute) {
     const bool summer = (month == 10 && day < 26) || (month == 3 && day >= 29);
@@ -143,6 +152,29 @@ const std::vector<DemoBath>& demo_baths() {
         {46, 3, 31, 9, 30, "LS-2", "V3", 58.0, 16.5, {}},
     };
     return baths;
+}
+
+DemoBath with_faults(DemoBath plan, const DemoFaults& faults) {
+    const auto lot = faults.lots.find(plan.number);
+    if (lot != faults.lots.end()) {
+        plan.lot = lot->second;
+    }
+    const bool was_cold = plan.timing == DemoTiming::cold_day;
+    if (!was_cold && plan.timing != DemoTiming::first_hottest) {
+        return plan;
+    }
+    const auto& hottest = faults.hottest_first;
+    plan.timing = plan.number == faults.cold_bath ? DemoTiming::cold_day
+                  : std::find(hottest.begin(), hottest.end(), plan.number) != hottest.end() ? DemoTiming::first_hottest
+                                                                                            : DemoTiming::reckoned;
+    if (plan.timing == DemoTiming::cold_day) {
+        plan.room_c = kColdRoom_c;
+        plan.note = "door open, 11 °C in the room";
+    } else if (was_cold) {
+        plan.room_c = kColdRoom_c + 2.0;
+        plan.note = {};
+    }
+    return plan;
 }
 
 std::span<const DemoBatch> demo_batches() {

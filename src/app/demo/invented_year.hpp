@@ -11,6 +11,8 @@
 
 namespace tonebath::app {
 
+struct DemoFaults;
+
 // The moment at the studio: summer time (+01:00) until 26 October 2025 and from 29 March 2026, winter time between.
 // Months 10 to 12 are of 2025, the others of 2026.
 [[nodiscard]] Stamp demo_moment(int month, int day, int hour = 0, int minute = 0);
@@ -57,6 +59,8 @@ struct DemoBath {
     std::string_view note;
 };
 [[nodiscard]] const std::vector<DemoBath>& demo_baths();
+// As it went with these faults. Its words live as long as `faults`.
+[[nodiscard]] DemoBath with_faults(DemoBath plan, const DemoFaults& faults);
 
 struct DemoBatch {
     int number = 0;
@@ -78,8 +82,6 @@ struct DemoDisposal {
 inline constexpr int kUnloggedBath = 20;  // emptied away from the studio, never logged (P15)
 inline constexpr int kOwedBath = 45;      // kept back, still to be collected (P15)
 inline constexpr double kBathWater_ml = 400.0;
-inline constexpr std::string_view kYellowBatch = "14";
 inline constexpr std::string_view kMemoryPiece = "L-010";    // P17
-inline constexpr std::string_view kNoReasonPiece = "L-016";  // P14
 
 }  // namespace tonebath::app

@@ -45,17 +45,17 @@ DemoPart part_of(const char* name, DemoAlloy alloy, std::string_view written_as,
     return part;
 }
 
-std::vector<DemoPart> parts_of(const DemoBatch& plan) {
+std::vector<DemoPart> parts_of(const DemoBatch& plan, int yellow_batch) {
     using enum DemoAlloy;
     if (plan.design == "Limpet") {
         return {part_of("lid", sterling, "sterling", plan.aim, "bright", 4.2),
                 part_of("cup", copper, "copper", "purplish brown", "hammered", 9.0)};
     }
     if (plan.design == "Breakwater") {
-        const bool yellow = plan.number == 14;
+        const bool yellow = plan.number == yellow_batch;
         return {
             part_of("tabs", sterling, "sterling", plan.aim, "satin", 2.5),
-            part_of("base", yellow ? yellow_brass : red_brass, yellow ? "brass" : "red brass", "brown", "satin", 7.5)};
+            part_of("base", yellow ? yellow_brass : red_brass, plan.number == 14 ? "brass" : "red brass", "brown", "satin", 7.5)};
     }
     if (plan.design == "Samphire") {
         return {part_of("whole", fine_silver, "fine silver", plan.aim, "bright", 3.0)};
@@ -166,16 +166,17 @@ private:
         piece.record.made_at = at;
         store::insert(book_.log, piece.record);
         // In the batches that they share, the apprentice has the first rack (P13).
-        const bool shared = plan_.number == 9 || plan_.number == 15;
+        const auto& hers = book_.faults.apprentice_batches;
+        const bool shared = std::find(hers.begin(), hers.end(), plan_.number) != hers.end();
         piece.who = book_.people.at(shared && i < kRack ? "AP" : "MK").id;
-        piece.parts = parts_of(plan_);
+        piece.parts = parts_of(plan_, book_.faults.yellow_batch);
         for (DemoPart& part : piece.parts) {
             part.record.id = book_.id<Part>(at);
             part.record.piece_id = piece.record.id;
             part.record.metal_id = book_.scales.at(part.written_as).metal.id;
             part.record.made_at = at;
             if (part.record.name == "cup") {
-                part.record.note = plan_.number < 20 ? "copper sheet, first roll" : "copper sheet, second roll";
+                part.record.note = plan_.number < book_.faults.second_roll_from ? "copper sheet, first roll" : "copper sheet, second roll";
             } else if (part.record.name == "base") {
                 part.record.note = plan_.number < 14 ? "sheet of the first delivery" : "sheet of the second delivery";
             }

@@ -66,12 +66,14 @@ std::optional<Session::RackTime> Session::rack_time(int rack, double start_s, do
             return time;
         }
         case DemoTiming::cold_day: {
-            static constexpr std::array<double, 3> kTemps_c{55.0, 46.0, 40.0};
-            const double t = when_at(kTemps_c[static_cast<std::size_t>(rack - 1)]);
+            const double t = when_at(book_.faults.cold_racks_c[static_cast<std::size_t>(rack - 1)]);
             exact_readings_.push_back(t);
             return RackTime{t, 40.0, 40.0};
         }
-        case DemoTiming::first_hottest: return RackTime{when_at(rack == 1 ? 55.0 : 50.0), 36.0, 36.0};
+        case DemoTiming::first_hottest: {
+            const double t = rack == 1 ? when_at(55.0) : std::max(start_s, when_at(book_.faults.second_rack_c));
+            return RackTime{t, 36.0, 36.0};
+        }
     }
     return std::nullopt;
 }
@@ -200,7 +202,7 @@ void Session::measure(DemoWork& work, const Stamp& looked) {
         if (piece.parts.size() > 1) {
             write_judgement(book_, piece, piece.parts[1], dip, looked, DemoLook::measured);
         }
-        if (piece.record.number == kNoReasonPiece) {
+        if (piece.record.number == book_.faults.odd_lid) {
             odd = &piece;
             continue;
         }
@@ -210,7 +212,7 @@ void Session::measure(DemoWork& work, const Stamp& looked) {
     }
     if (odd != nullptr) {
         write_judgement(book_, *odd, odd->parts[0], looked_at_.at(odd->record.number), plus_seconds(looked, 60.0),
-                        DemoLook::measured, to_tenth(mates_l / mates - 11.0));
+                        DemoLook::measured, to_tenth(mates_l / mates - book_.faults.odd_lid_darker_l));
     }
 }
 

@@ -69,7 +69,7 @@ private:
     void dried(const DemoWork& work, const Stamp& when);
 
     DemoBook& book_;
-    const DemoBath& plan_;
+    const DemoBath plan_;
     Stamp made_up_;
     DemoBathLaw law_;
     bool new_probe_ = false;

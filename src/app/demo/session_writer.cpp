@@ -19,17 +19,20 @@ constexpr double kTypedLater_s = 1200.0;
 }  // namespace
 
 Session::Session(DemoBook& book, const DemoBath& plan)
-    : book_(book), plan_(plan), made_up_(demo_moment(plan.month, plan.day, plan.hour, plan.minute)) {
-    law_.room_c = plan.room_c;
-    law_.k_per_min = plan.vessel == "V3" ? 0.010 : 0.035;
-    law_.heats.push_back({0.0, plan.start_c});
-    if (plan.reheat_at_min > 0.0) {
-        law_.heats.push_back({plan.reheat_at_min * 60.0, plan.reheat_c});
+    : book_(book), plan_(with_faults(plan, book.faults)), made_up_(demo_moment(plan.month, plan.day, plan.hour, plan.minute)) {
+    const DemoFaults& faults = book.faults;
+    law_.room_c = plan_.room_c;
+    law_.k_per_min = plan_.vessel == "V3" ? 0.010 : 0.035;
+    law_.heats.push_back({0.0, plan_.start_c});
+    if (plan_.reheat_at_min > 0.0) {
+        law_.heats.push_back({plan_.reheat_at_min * 60.0, plan_.reheat_c});
     }
-    law_.lot_factor = demo_lot_factor(plan.lot, made_up_);
-    new_probe_ = made_up_ >= demo_moment(2, 3);
-    law_.probe_error_c = new_probe_ ? 4.0 : 0.0;
-    law_.known_error_c = made_up_ >= demo_moment(3, 1) ? 4.0 : 0.0;
+    law_.lot_factor = demo_lot_factor(plan_.lot, made_up_, faults);
+    law_.yellow_speed = faults.yellow_speed;
+    new_probe_ = faults.probe_month != 0 && made_up_ >= demo_moment(faults.probe_month, faults.probe_day);
+    const bool checked = new_probe_ && made_up_ >= demo_moment(faults.check_month, faults.check_day);
+    law_.probe_error_c = new_probe_ ? faults.probe_error_c : 0.0;
+    law_.known_error_c = checked ? faults.probe_error_c : 0.0;
 }
 
 void Session::write() {

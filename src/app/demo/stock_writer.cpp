@@ -258,8 +258,10 @@ void plan_stock(DemoBook& book) {
 
     plan_thermometer(book, "T1", first, "glass, alcohol");
     plan_ice_check(book, "T1", demo_moment(10, 1, 9, 40), 0.0);
-    plan_thermometer(book, "T2", demo_moment(2, 3, 9, 0), "new probe");
-    plan_ice_check(book, "T2", demo_moment(3, 1, 9, 0), 4.0);
+    if (const DemoFaults& faults = book.faults; faults.probe_month != 0) {
+        plan_thermometer(book, "T2", demo_moment(faults.probe_month, faults.probe_day, 9, 0), "new probe");
+        plan_ice_check(book, "T2", demo_moment(faults.check_month, faults.check_day, 9, 0), faults.probe_error_c);
+    }
 
     plan_order(book, "R-07", "Limpet lid blue, R-07", demo_moment(10, 1, 11, 0), demo_moment(10, 24));
     plan_order(book, "R-08", "Breakwater tabs gunmetal", demo_moment(10, 10, 11, 0), demo_moment(11, 7));

@@ -1,6 +1,7 @@
 // What the writers of the demo share, and the order in which they work. For the .cpp files of this folder only.
 #pragma once
 
+#include "app/demo/demo.hpp"
 #include "app/demo/dice.hpp"
 #include "app/demo/invented_law.hpp"
 #include "app/demo/invented_year.hpp"
@@ -61,6 +62,7 @@ struct DemoBook {
     IdSource ids;
     Dice dice;
     Checklist before_bath;
+    DemoFaults faults = {};
     std::map<std::string, std::vector<ChecklistItem>, std::less<>> stops = {};  // of that list, by kind of finish
     std::map<std::string, DemoScale, std::less<>> scales = {};                  // by metal name
     std::map<std::string, Person, std::less<>> people = {};
