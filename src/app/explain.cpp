@@ -4,7 +4,6 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "app/studio.hpp"
-#include "science/spread.hpp"
 
 #include <fmt/format.h>
 
@@ -65,24 +64,6 @@ void compare_fields(const ExplainRecord& own, const std::vector<const ExplainRec
     }
 }
 
-// A mate that stands out itself does not say what is usual.
-void leave_out_odd(std::vector<const ExplainRecord*>& mates, std::vector<science::ToneAccount>& accounts) {
-    std::vector<std::optional<double>> off;
-    double reading_sd = 0.0;
-    for (const science::ToneAccount& account : accounts) {
-        off.emplace_back(account.left_over());
-        reading_sd += std::hypot(account.seen_sd, account.scatter_sd) / static_cast<double>(accounts.size());
-    }
-    const auto spread = science::batch_spread(off, reading_sd);
-    if (!spread || accounts.size() < science::kFewestForOdd) {
-        return;
-    }
-    for (auto odd = spread->odd.rbegin(); odd != spread->odd.rend(); ++odd) {
-        mates.erase(mates.begin() + static_cast<std::ptrdiff_t>(*odd));
-        accounts.erase(accounts.begin() + static_cast<std::ptrdiff_t>(*odd));
-    }
-}
-
 std::string words_of(const WhyAnswer& answer) {
     const std::string name = answer.part.empty() ? answer.piece : answer.piece + " " + answer.part;
     if (!answer.differs) {
@@ -101,7 +82,7 @@ std::string words_of(const WhyAnswer& answer) {
                 causes.push_back(fmt::format("{} (×{} dose)", row.name, fixed_text(std::exp(row.log_dose), 2)));
             }
         }
-        words += causes.empty() ? ", and no one record makes a fifth of it." : ", mostly by " + joined(causes, " and ") + ".";
+        words += causes.empty() ? ", and what is recorded does not make half of it; luck may." : ", mostly by " + joined(causes, " and ") + ".";
     }
     if (!answer.also_differs.empty()) {
         words += " Also different: " + joined(answer.also_differs, "; ") + ".";
@@ -132,9 +113,16 @@ WhyAnswer answer_of(const ExplainBook& book, const Learned& learned, const Expla
     if (own.l && measured > 0.0) {
         answer.seen_l = *own.l - mates_l / measured;
     }
+    double per_kj = own.account.heat_per_kj;
+    for (const ExplainRecord* mate : mates) {
+        per_kj -= mate->account.heat_per_kj / static_cast<double>(mates.size());
+    }
+    const double heat = kEightyOfHundred * heat_sd(book, learned.records[own.subject].scale, per_kj);
     for (const science::SizedCause& cause : why.causes) {
+        const double within = cause.part == science::DosePart::heat ? heat : 0.0;
         answer.rows.push_back({.name = part_words(cause.part), .log_dose = cause.size, .tones = cause.size / step,
-                               .share = cause.share, .named = cause.named});
+                               .share = cause.share, .named = cause.named, .log_low = cause.size - within,
+                               .log_high = cause.size + within});
     }
     answer.unexplained_log = why.unexplained;
     answer.unexplained_tones = why.unexplained / step;
@@ -157,16 +145,14 @@ std::vector<WhyAnswer> why_different(Studio& studio, const Learned& learned, con
             continue;
         }
         std::vector<const ExplainRecord*> mates;
-        std::vector<science::ToneAccount> accounts;
         for (const ExplainRecord& other : book.records) {
             if (!other.strip && other.piece_id != own.piece_id && other.batch == own.batch && other.part == own.part &&
                 learned.records[other.subject].scale == learned.records[own.subject].scale) {
                 mates.push_back(&other);
-                accounts.push_back(other.account);
             }
         }
-        leave_out_odd(mates, accounts);
-        if (const auto why = science::why_accounts_differ(own.account, std::move(accounts))) {
+        leave_out_odd(mates);
+        if (const auto why = science::why_accounts_differ(own.account, accounts_of(mates))) {
             answers.push_back(answer_of(book, learned, own, mates, *why));
         }
     }

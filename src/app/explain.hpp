@@ -22,7 +22,10 @@ struct WhyRow {
     double log_dose = 0.0; // this piece minus its mates: 0.1 is a tenth more dose
     double tones = 0.0;    // the same in steps of its scale
     double share = 0.0;    // of the difference seen
-    bool named = false;    // large enough, and in the right direction, to be a cause
+    bool named = false;    // large enough, in the right direction, and part of an explanation
+    // 80 % of log_dose; of heat alone: what is known of its effect on this metal. The same as log_dose for all else.
+    double log_low = 0.0;
+    double log_high = 0.0;
 };
 
 struct WhyAnswer {
@@ -84,6 +87,8 @@ struct CompareRow {
     std::optional<double> raw_l;     // measured L*, first minus second: below 0 is darker
     std::optional<double> equal_dose_l;
     double dose_ratio = 1.0;         // mean dose by time, heat, strength, fade and agitation; first over second
+    double dose_low = 1.0;           // 80 %, by what is known of the effect of heat on this metal
+    double dose_high = 1.0;
     bool raw_differs = false;
     bool equal_dose_differs = false;
     bool no_common_bath = false;     // bath and group cannot be told apart

@@ -15,12 +15,11 @@ namespace tonebath::app {
 
 namespace {
 
-using Group = std::vector<const ExplainRecord*>;
-
-constexpr double kTimesError = 2.5;          // ours: a difference at equal dose is named from here on
+constexpr double kEightyOfHundred = 1.2816;
 constexpr double kLeastMetalLog = 0.7;       // ours: twice the dose for one lightness, before a metal is asked about
 constexpr double kTimesBatchSd = 4.0;        // ours: and so many times what batches differ by luck
 constexpr double kLeastBatchSd = 0.1;        // ours, log dose
+constexpr double kLeastMetalL = 3.0;         // ours, L*: less is not worth asking about
 constexpr std::size_t kFewestBatches = 3;    // ours
 constexpr std::size_t kFewestInBatch = 3;    // ours
 
@@ -38,6 +37,20 @@ double given_dose(const science::ToneAccount& account) {
     const auto part = [&](science::DosePart p) { return account.part[static_cast<std::size_t>(p)]; };
     using enum science::DosePart;
     return part(time_in_bath) + part(heat) + part(strength) + part(fade) + part(agitation);
+}
+
+// Speed of the baths a piece was in, as their strips have it: pieces of a doubted metal do not speak for the bath.
+double speed_by_strips(const std::vector<std::optional<BathPace>>& paces, const Learned& learned, const ExplainRecord& one) {
+    const auto part = [&](science::DosePart p) { return one.account.part[static_cast<std::size_t>(p)]; };
+    double sum = 0.0;
+    double seconds = 0.0;
+    for (const science::ToneDip& dip : learned.input.subjects[one.subject].dips) {
+        const auto& pace = paces[dip.bath];
+        sum += (dip.out_s - dip.in_s) *
+               (pace && pace->strips ? pace->log_speed : part(science::DosePart::bath) + part(science::DosePart::lot));
+        seconds += dip.out_s - dip.in_s;
+    }
+    return seconds > 0.0 ? sum / seconds : 0.0;
 }
 
 struct Lightness {
@@ -58,14 +71,6 @@ Lightness lightness_of(const Group& group, const LightnessCurve& curve) {
     sum.raw /= static_cast<double>(std::max<std::size_t>(1, sum.measured));
     sum.at_equal_dose /= static_cast<double>(std::max<std::size_t>(1, sum.measured));
     return sum;
-}
-
-std::vector<science::ToneAccount> accounts_of(const Group& group) {
-    std::vector<science::ToneAccount> accounts;
-    for (const ExplainRecord* one : group) {
-        accounts.push_back(one->account);
-    }
-    return accounts;
 }
 
 bool share_a_bath(const Learned& learned, const Group& a, const Group& b) {
@@ -89,7 +94,8 @@ std::string words_of(const CompareRow& row) {
     words += row.raw_differs ? off(row.raw_tones) + " as they look" : "no difference as they look";
     words += row.equal_dose_differs ? "; at equal dose " + off(row.equal_dose_tones) : "; at equal dose no difference";
     if (!row.confounded.empty()) {
-        words += fmt::format("; {} differed too (×{} dose)", joined(row.confounded, ", "), fixed_text(row.dose_ratio, 2));
+        words += fmt::format("; {} differed too (×{} dose, {} to {})", joined(row.confounded, ", "), fixed_text(row.dose_ratio, 2),
+                             fixed_text(row.dose_low, 2), fixed_text(row.dose_high, 2));
     }
     if (row.no_common_bath) {
         words += "; no bath held pieces of both, so bath and group cannot be told apart";
@@ -105,7 +111,7 @@ CompareRow row_of(const ExplainBook& book, const Learned& learned, const std::st
                    .raw_tones = found.raw / step, .equal_dose_tones = found.equal_dose / step,
                    .equal_dose_se_tones = found.equal_dose_se / step};
     row.raw_differs = found.raw_differs;
-    row.equal_dose_differs = std::abs(found.equal_dose) > kTimesError * found.equal_dose_se;
+    row.equal_dose_differs = found.equal_dose_differs;
     const auto curve = book.curves.find(scale);
     if (curve != book.curves.end()) {
         const Lightness a = lightness_of(group, curve->second);
@@ -116,13 +122,17 @@ CompareRow row_of(const ExplainBook& book, const Learned& learned, const std::st
         }
     }
     double dose = 0.0;
-    for (const ExplainRecord* one : group) {
-        dose += given_dose(one->account) / static_cast<double>(group.size());
+    double per_kj = 0.0;
+    for (const auto& [pieces, sign] : {std::pair(&group, 1.0), std::pair(&other, -1.0)}) {
+        for (const ExplainRecord* one : *pieces) {
+            dose += sign * given_dose(one->account) / static_cast<double>(pieces->size());
+            per_kj += sign * one->account.heat_per_kj / static_cast<double>(pieces->size());
+        }
     }
-    for (const ExplainRecord* one : other) {
-        dose -= given_dose(one->account) / static_cast<double>(other.size());
-    }
+    const double within = kEightyOfHundred * heat_sd(book, scale, per_kj);
     row.dose_ratio = std::exp(dose);
+    row.dose_low = std::exp(dose - within);
+    row.dose_high = std::exp(dose + within);
     for (const science::SizedCause& cause : found.between) {
         if (cause.named) {
             row.confounded.push_back(part_words(cause.part));
@@ -135,8 +145,9 @@ CompareRow row_of(const ExplainBook& book, const Learned& learned, const std::st
 
 struct Unit {
     std::string batch, part, design, metal;
-    double l = 0.0;       // mean L*
-    double dose = 0.0;    // mean log dose
+    double dose = 0.0;  // means: log dose, L*, and log dose beyond what the ruler's metal takes for the same lightness
+    double l = 0.0;
+    double more = 0.0;
     std::size_t pieces = 0;
 };
 
@@ -149,14 +160,15 @@ double middle_of(std::vector<double> values) {
 // Log dose that one batch's part needed more than the middle of other batches for the same lightness; nullopt: too few.
 struct MoreDose {
     double log_dose = 0.0;
+    double lighter_l = 0.0;
     double batch_sd = 0.0;
     std::size_t batches = 0;
 };
-std::optional<MoreDose> more_dose(const std::vector<Unit>& units, const Unit& one, double slope) {
+std::optional<MoreDose> more_dose(const std::vector<Unit>& units, const Unit& one, const LightnessCurve& ruler) {
     std::vector<double> others;
     for (const Unit& unit : units) {
         if (unit.design == one.design && unit.part == one.part && unit.batch != one.batch) {
-            others.push_back(unit.dose + unit.l / slope);
+            others.push_back(unit.more);
         }
     }
     if (others.size() < kFewestBatches) {
@@ -167,21 +179,22 @@ std::optional<MoreDose> more_dose(const std::vector<Unit>& units, const Unit& on
     for (const double other : others) {
         spread.push_back(std::abs(other - middle));
     }
-    return MoreDose{one.dose + one.l / slope - middle, std::max(kLeastBatchSd, 1.4826 * middle_of(spread)), others.size()};
+    return MoreDose{one.more - middle, one.l - ruler.at_beyond(one.dose - middle), std::max(kLeastBatchSd, 1.4826 * middle_of(spread)), others.size()};
 }
 
-std::optional<MetalDoubt> doubt_of(const std::vector<Unit>& units, const Unit& one, double slope) {
-    const auto more = more_dose(units, one, slope);
-    if (!more || std::abs(more->log_dose) < std::max(kLeastMetalLog, kTimesBatchSd * more->batch_sd)) {
+std::optional<MetalDoubt> doubt_of(const std::vector<Unit>& units, const Unit& one, const LightnessCurve& ruler) {
+    const auto more = more_dose(units, one, ruler);
+    if (!more || std::abs(more->log_dose) < std::max(kLeastMetalLog, kTimesBatchSd * more->batch_sd) ||
+        std::abs(more->lighter_l) < kLeastMetalL) {
         return std::nullopt;
     }
     MetalDoubt doubt{.batch = one.batch, .part = one.part, .design = one.design, .written_as = one.metal,
-                     .pieces = one.pieces, .other_batches = more->batches, .lighter_l = more->log_dose * slope};
+                     .pieces = one.pieces, .other_batches = more->batches, .lighter_l = more->lighter_l};
     // Other parts of the same pieces went through the same hands: where they are off as well, it is not this metal.
     for (const Unit& unit : units) {
         if (unit.batch == one.batch && unit.part != one.part) {
-            const auto same = more_dose(units, unit, slope);
-            doubt.other_parts_l = same ? same->log_dose * slope : 0.0;
+            const auto same = more_dose(units, unit, ruler);
+            doubt.other_parts_l = same ? same->lighter_l : 0.0;
             if (std::abs(doubt.other_parts_l) > 0.5 * std::abs(doubt.lighter_l)) {
                 return std::nullopt;
             }
@@ -220,7 +233,10 @@ Comparison compare_groups(Studio& studio, const Learned& learned, const CompareA
     }
     const std::string scale = most->first;
     out.scale = book.scale_names.at(scale);
-    const std::map<std::string, Group>& groups = by_scale[scale];
+    std::map<std::string, Group>& groups = by_scale[scale];
+    for (auto& [name, group] : groups) {
+        leave_out_odd(group);
+    }
     const auto largest = std::ranges::max_element(groups, {}, [](const auto& g) { return g.second.size(); });
     for (const auto& [name, group] : groups) {
         if (name == largest->first) {
@@ -241,11 +257,9 @@ std::vector<MetalDoubt> metal_doubts(Studio& studio, const Learned& learned) {
     if (book.curves.empty()) {
         return {};
     }
-    // How lightness falls with dose, on all metals that were measured.
-    double slope = 0.0;
-    for (const auto& [scale, curve] : book.curves) {
-        slope -= curve.slope(0.5 * (curve.low + curve.high)) / static_cast<double>(book.curves.size());
-    }
+    // Lightness of the metal with most measured records is the ruler for all: only ratios of dose are read from it.
+    const LightnessCurve& ruler = std::ranges::max_element(book.curves, {}, [](const auto& c) { return c.second.points; })->second;
+    const auto paces = bath_paces(book, learned);
     std::map<std::array<std::string, 3>, Unit> sums;
     for (const ExplainRecord& one : book.records) {
         if (!one.strip && one.l && !one.batch.empty()) {
@@ -254,22 +268,25 @@ std::vector<MetalDoubt> metal_doubts(Studio& studio, const Learned& learned) {
             unit.part = one.part;
             unit.design = one.design;
             unit.metal = one.metal;
+            const double dose = given_dose(one.account) + speed_by_strips(paces, learned, one);
+            unit.dose += dose;
             unit.l += *one.l;
-            unit.dose += one.account.expected;
+            unit.more += dose - ruler.dose_beyond(*one.l);
             ++unit.pieces;
         }
     }
     std::vector<Unit> units;
     for (auto& [key, unit] : sums) {
         if (unit.pieces >= kFewestInBatch) {
-            unit.l /= static_cast<double>(unit.pieces);
-            unit.dose /= static_cast<double>(unit.pieces);
+            for (double* mean : {&unit.dose, &unit.l, &unit.more}) {
+                *mean /= static_cast<double>(unit.pieces);
+            }
             units.push_back(unit);
         }
     }
     std::vector<MetalDoubt> doubts;
     for (const Unit& one : units) {
-        if (const auto doubt = doubt_of(units, one, slope)) {
+        if (const auto doubt = doubt_of(units, one, ruler)) {
             doubts.push_back(*doubt);
         }
     }

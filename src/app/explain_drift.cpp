@@ -15,7 +15,6 @@ namespace tonebath::app {
 namespace {
 
 constexpr double kEightyOfHundred = 1.2816;
-constexpr double kFarFromOthers = 3.0;  // ours: sd of one record beyond which it does not speak for its bath
 enum Kind : std::size_t { kThermometer, kWater, kAdditive, kKinds };
 
 // Numbers for levels as they come.
@@ -57,46 +56,21 @@ public:
 private:
     // Log speed of a bath: where the records' tones stand against the dose that make-up, age and heat should have given.
     void read_speeds() {
-        struct Sum {
-            std::vector<std::pair<double, double>> value_sd;
-            bool strips = false;
-        };
-        std::vector<Sum> sums(learned_.baths.size());
-        for (const ExplainRecord& one : book_.records) {
-            const science::ToneSubject& subject = learned_.input.subjects[one.subject];
-            const std::size_t bath = subject.dips.front().bath;
-            const bool one_bath = std::ranges::all_of(subject.dips, [&](const auto& dip) { return dip.bath == bath; });
-            if (!one_bath || one.account.one_sided) {
-                continue;
-            }
-            Sum& sum = sums[bath];
-            if (one.strip != sum.strips && !sum.value_sd.empty()) {
-                if (!one.strip) {
-                    continue;  // strips speak first: nothing rides on how they come out
-                }
-                sum.value_sd.clear();
-            }
-            sum.strips = one.strip;
-            const science::ToneAccount& a = one.account;
-            const double own = a.part[static_cast<std::size_t>(science::DosePart::bath)] +
-                               a.part[static_cast<std::size_t>(science::DosePart::lot)];
-            sum.value_sd.emplace_back(a.left_over() + own, std::hypot(a.scatter_sd, a.seen_sd));
-        }
+        const auto paces = bath_paces(book_, learned_);
         std::map<std::string, std::size_t> lots;
         std::vector<std::map<std::string, std::size_t>> levels(kKinds);
-        std::vector<std::size_t> order(sums.size());
+        std::vector<std::size_t> order(paces.size());
         for (std::size_t i = 0; i < order.size(); ++i) {
             order[i] = i;
         }
         std::ranges::stable_sort(order, {}, [&](std::size_t i) { return learned_.baths[i].history.bath.made_up_at.utc_ms; });
         for (const std::size_t i : order) {
-            if (sums[i].value_sd.empty()) {
+            if (!paces[i]) {
                 continue;
             }
             const LearnedBath& bath = learned_.baths[i];
-            const auto [value, sd] = mean_of(sums[i].value_sd);
             science::BathSpeed speed{.day = static_cast<double>(bath.history.bath.made_up_at.utc_ms) / 86400000.0,
-                                     .log_speed = value, .sd = sd, .lot = level_of(lots, bath.lot_number)};
+                                     .log_speed = paces[i]->log_speed, .sd = paces[i]->sd, .lot = level_of(lots, bath.lot_number)};
             speed.other.resize(kKinds);
             speed.other[kThermometer] = level_of(levels[kThermometer], thermometer_of(bath));
             speed.other[kWater] = level_of(levels[kWater], bath.history.bath.water_source);
@@ -104,21 +78,6 @@ private:
             speeds_.push_back(std::move(speed));
             place_.push_back(i);
         }
-    }
-
-    // Weighted; a record far from the middle of three or more is left out.
-    static std::pair<double, double> mean_of(std::vector<std::pair<double, double>> all) {
-        std::ranges::sort(all);
-        const double middle = all[all.size() / 2].first;
-        double weight = 0.0;
-        double sum = 0.0;
-        for (const auto& [value, sd] : all) {
-            if (all.size() < 3 || std::abs(value - middle) <= kFarFromOthers * sd) {
-                weight += 1.0 / (sd * sd);
-                sum += value / (sd * sd);
-            }
-        }
-        return {sum / weight, 1.0 / std::sqrt(weight)};
     }
 
     // The thermometer its readings were made with, and what was known of it then: a check entered is a new level.

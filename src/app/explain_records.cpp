@@ -1,37 +1,27 @@
 #include "app/explain_records.hpp"
 
 #include "app/studio.hpp"
-#include "science/least_squares.hpp"
 #include "store/record.hpp"
 
-#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace tonebath::app {
 
 namespace {
 
-constexpr std::size_t kFewestForCurve = 12;  // ours
-constexpr double kFarOff = 3.5;              // ours: robust sd beyond which a point does not shape the curve
-constexpr double kLeastLightnessSd = 0.5;    // ours: no reading of L* is surer
+constexpr double kFarFromOthers = 3.0;  // ours: sd of one record beyond which it does not speak for its bath
 
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
-// Dose at which the curve has this lightness, held within what was tried.
-double dose_of_lightness(const LightnessCurve& curve, double l) {
-    double low = curve.low;
-    double high = curve.high;
-    for (int i = 0; i < 60; ++i) {
-        const double middle = 0.5 * (low + high);
-        (curve.at(middle) > l ? low : high) = middle;
+// Pieces of one batch and part that went through the same baths, or strips of one bath: bath, lot and hands are the same.
+std::string together(const Learned& learned, const ExplainRecord& one) {
+    std::set<std::size_t> baths;
+    for (const science::ToneDip& dip : learned.input.subjects[one.subject].dips) {
+        baths.insert(dip.bath);
     }
-    return 0.5 * (low + high);
+    return fmt::format("{}|{}|{}|{}", one.strip ? "strip" : one.batch, one.part, one.surface, fmt::join(baths, ","));
 }
 
 class BookReader {
@@ -45,6 +35,8 @@ public:
                 add(i, *account);
             }
         }
+        read_curves();
+        read_heats();
         read_curves();
         return std::move(book_);
     }
@@ -183,17 +175,57 @@ private:
         for (const auto& [scale, measured] : points) {
             if (const auto curve = lightness_curve(measured)) {
                 book_.curves[scale] = *curve;
+                Groups groups;
+                for (const ExplainRecord& one : book_.records) {
+                    if (one.l && learned_.records[one.subject].scale == scale) {
+                        groups[together(learned_, one)].push_back({.y = *one.l - curve->held(one.account.expected)});
+                    }
+                }
+                book_.curves[scale].within_sd = std::max(LightnessCurve::kLeastSd, spread_within(groups, 0.0).value_or(curve->sd));
             }
         }
         for (ExplainRecord& one : book_.records) {
             const auto curve = book_.curves.find(learned_.records[one.subject].scale);
             if (one.l && curve != book_.curves.end()) {
                 science::ToneAccount& account = one.account;
-                account.seen = dose_of_lightness(curve->second, *one.l);
+                account.seen = curve->second.dose_of(*one.l);
                 // Scatter of pieces and of reading are both in the curve's own.
-                account.seen_sd = curve->second.sd / -curve->second.slope(account.seen);
+                account.seen_sd = curve->second.within_sd / -curve->second.slope(account.seen);
                 account.scatter_sd = 0.0;
                 account.one_sided = account.seen <= curve->second.low + 1e-6 || account.seen >= curve->second.high - 1e-6;
+            }
+        }
+    }
+
+    void read_heats() {
+        std::map<std::string, Groups> by_scale;
+        std::map<std::string, std::pair<double, double>> sums;
+        for (const ExplainRecord& one : book_.records) {
+            const std::string& scale = learned_.records[one.subject].scale;
+            sums[scale].first += one.account.heat_per_kj;
+            sums[scale].second += 1.0;
+            if (!one.account.one_sided) {
+                const double sd = std::hypot(one.account.seen_sd, one.account.scatter_sd);
+                by_scale[scale][together(learned_, one)].push_back(
+                    {.x = one.account.heat_per_kj, .y = one.account.left_over(), .weight = 1.0 / (sd * sd)});
+            }
+        }
+        const science::Term ea{learned_.fit.layout.ea, 1.0};
+        book_.all_metals_heat_sd = science::mixture_sd(learned_.fit.mixed.mixture({{&ea, 1}}));
+        for (const auto& [scale, groups] : by_scale) {
+            if (const auto own = slope_within(groups)) {
+                book_.heats[scale] = {learned_.fit.centre.ea_kj_per_mol + own->ea_kj_per_mol, own->sd};
+            }
+        }
+        for (ExplainRecord& one : book_.records) {
+            const std::string& scale = learned_.records[one.subject].scale;
+            const auto heat = book_.heats.find(scale);
+            if (heat != book_.heats.end()) {
+                // About the metal's mean heat: where its tones begin was learned there.
+                const double more = (heat->second.ea_kj_per_mol - learned_.fit.centre.ea_kj_per_mol) *
+                                    (one.account.heat_per_kj - sums[scale].first / sums[scale].second);
+                one.account.part[static_cast<std::size_t>(science::DosePart::heat)] += more;
+                one.account.expected += more;
             }
         }
     }
@@ -211,47 +243,58 @@ private:
 
 }  // namespace
 
-double LightnessCurve::held(double x) const { return at(std::clamp(x, low, high)); }
+ExplainBook explain_book(Studio& studio, const Learned& learned) { return BookReader(studio, learned).read(); }
 
-std::optional<LightnessCurve> lightness_curve(const std::vector<std::pair<double, double>>& points) {
-    std::vector<bool> used(points.size(), true);
-    std::optional<LightnessCurve> curve;
-    for (int round = 0; round < 4; ++round) {
-        std::vector<double> x;
-        std::vector<double> y;
-        LightnessCurve next;
-        for (std::size_t i = 0; i < points.size(); ++i) {
-            if (used[i]) {
-                next.low = y.empty() ? points[i].first : std::min(next.low, points[i].first);
-                next.high = y.empty() ? points[i].first : std::max(next.high, points[i].first);
-                x.insert(x.end(), {1.0, points[i].first, points[i].first * points[i].first});
-                y.push_back(points[i].second);
+std::vector<std::optional<BathPace>> bath_paces(const ExplainBook& book, const Learned& learned) {
+    struct Sum {
+        std::vector<std::pair<double, double>> value_sd;
+        bool strips = false;
+    };
+    std::vector<Sum> sums(learned.baths.size());
+    for (const ExplainRecord& one : book.records) {
+        const science::ToneSubject& subject = learned.input.subjects[one.subject];
+        const std::size_t bath = subject.dips.front().bath;
+        const bool one_bath = std::ranges::all_of(subject.dips, [&](const auto& dip) { return dip.bath == bath; });
+        Sum& sum = sums[bath];
+        // Strips speak first: nothing rides on how they come out.
+        if (!one_bath || one.account.one_sided || (sum.strips && !one.strip)) {
+            continue;
+        }
+        if (one.strip && !sum.strips) {
+            sum.value_sd.clear();
+        }
+        sum.strips = one.strip;
+        const science::ToneAccount& a = one.account;
+        const double own = a.part[static_cast<std::size_t>(science::DosePart::bath)] +
+                           a.part[static_cast<std::size_t>(science::DosePart::lot)];
+        sum.value_sd.emplace_back(a.left_over() + own, std::hypot(a.scatter_sd, a.seen_sd));
+    }
+    std::vector<std::optional<BathPace>> paces(sums.size());
+    for (std::size_t i = 0; i < sums.size(); ++i) {
+        auto& all = sums[i].value_sd;
+        if (all.empty()) {
+            continue;
+        }
+        // Weighted; a record far from the middle of three or more is left out.
+        std::ranges::sort(all);
+        const double middle = all[all.size() / 2].first;
+        double weight = 0.0;
+        double sum = 0.0;
+        for (const auto& [value, sd] : all) {
+            if (all.size() < 3 || std::abs(value - middle) <= kFarFromOthers * sd) {
+                weight += 1.0 / (sd * sd);
+                sum += value / (sd * sd);
             }
         }
-        if (y.size() < kFewestForCurve) {
-            return std::nullopt;
-        }
-        auto fit = science::linear_least_squares(x, y);
-        if (!fit) {
-            return std::nullopt;
-        }
-        next.a = fit->coef[0];
-        next.b = fit->coef[1];
-        next.c = fit->coef[2];
-        std::vector<double> off;
-        for (const auto& [dose, l] : points) {
-            off.push_back(std::abs(l - next.at(dose)));
-        }
-        next.sd = std::max(kLeastLightnessSd, 1.4826 * median(off));
-        for (std::size_t i = 0; i < points.size(); ++i) {
-            used[i] = off[i] <= kFarOff * next.sd;
-        }
-        curve = next;
+        paces[i] = BathPace{sum / weight, 1.0 / std::sqrt(weight), sums[i].strips};
     }
-    return curve->slope(curve->low) < 0.0 && curve->slope(curve->high) < 0.0 ? curve : std::nullopt;
+    return paces;
 }
 
-ExplainBook explain_book(Studio& studio, const Learned& learned) { return BookReader(studio, learned).read(); }
+double heat_sd(const ExplainBook& book, const std::string& scale, double per_kj) {
+    const auto own = book.heats.find(scale);
+    return std::abs(per_kj) * (own == book.heats.end() ? book.all_metals_heat_sd : own->second.sd);
+}
 
 std::string part_words(science::DosePart part) {
     switch (part) {

@@ -23,7 +23,8 @@ Json json_of_why(const app::WhyAnswer& answer) {
     Json rows = Json::array();
     for (const app::WhyRow& row : answer.rows) {
         rows.push_back({{"name", row.name}, {"log_dose", json_of(row.log_dose)}, {"tones", json_of(row.tones)},
-                        {"share", json_of(row.share)}, {"named", row.named}});
+                        {"share", json_of(row.share)}, {"log_low", json_of(row.log_low)}, {"log_high", json_of(row.log_high)},
+                        {"named", row.named}});
     }
     return {{"piece", answer.piece},
             {"part", answer.part},
@@ -49,8 +50,12 @@ std::string why_text(const app::WhyAnswer& answer) {
     if (answer.differs) {
         for (const app::WhyRow& row : answer.rows) {
             if (std::abs(row.log_dose) >= 0.005) {
-                text += fmt::format("  {:<26} ×{:<6} {:>5} tones{}\n", row.name, fixed_text(std::exp(row.log_dose), 2),
-                                    fixed_text(row.tones, 1), row.named ? "  named" : "");
+                const bool ranged = row.log_high - row.log_low >= 0.005;
+                text += fmt::format("  {:<26} ×{:<6} {:>5} tones{}{}\n", row.name, fixed_text(std::exp(row.log_dose), 2),
+                                    fixed_text(row.tones, 1), row.named ? "  named" : "",
+                                    ranged ? fmt::format("  (×{} to ×{})", fixed_text(std::exp(row.log_low), 2),
+                                                         fixed_text(std::exp(row.log_high), 2))
+                                           : "");
             }
         }
         text += fmt::format("  {:<26}         {:>5} tones ({} to {})\n", "not explained", fixed_text(answer.unexplained_tones, 1),
@@ -161,6 +166,7 @@ Exit compare(const Session& session, app::Studio& studio, const app::CompareAsk&
                             {"equal_dose_tones", json_of(row.equal_dose_tones)},
                             {"equal_dose_se_tones", json_of(row.equal_dose_se_tones)}, {"raw_l", json_of(row.raw_l)},
                             {"equal_dose_l", json_of(row.equal_dose_l)}, {"dose_ratio", json_of(row.dose_ratio)},
+                            {"dose_low", json_of(row.dose_low)}, {"dose_high", json_of(row.dose_high)},
                             {"raw_differs", row.raw_differs}, {"equal_dose_differs", row.equal_dose_differs},
                             {"no_common_bath", row.no_common_bath}, {"confounded", row.confounded}, {"words", row.words}});
         }

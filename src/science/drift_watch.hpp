@@ -61,9 +61,10 @@ struct DriftReport {
 // nullopt: fewer than kFewestBaths, days falling, a value not finite or an error not above zero, or lists of unequal length.
 [[nodiscard]] std::optional<DriftReport> watch_drift(std::span<const BathSpeed> baths);
 
-// Several shifts in one log, found one after the other: the likeliest of all lots and each lot alone is taken, then all
-// sizes are fitted again together, until what is left gains less than kNextShiftScore or is smaller than kLeastShift.
-// Besides steps and slides there is the spell: a step that ends again (a thermometer that was checked later).
+// Several shifts in one log, found one after the other: the likeliest of all lots and each lot alone is taken, then each is
+// looked for again beside the others, until what is left gains less than kNextShiftScore. None is smaller than kLeastShift.
+// Besides steps and slides there is the spell: a step that ends again (a thermometer that was checked later). A shift of
+// all lots in just the baths of a recorded change needs less gain: few such are tried.
 struct FoundShift {
     PointsAt points_at = PointsAt::nothing;
     std::size_t lot = 0;             // for one_lot

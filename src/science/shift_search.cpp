@@ -10,8 +10,12 @@ namespace tonebath::science {
 
 namespace {
 
-constexpr std::size_t kMostShifts = 4;  // ours
-constexpr double kSpellBeats = 6.0;     // ours: gain by which a spell must beat a step
+constexpr std::size_t kMostShifts = 4;   // ours
+constexpr double kSpellBeats = 6.0;      // ours: gain by which a spell must beat a step
+constexpr double kRecordedEases = 6.0;   // ours: gain that a shift of just the baths of a recorded change may lack
+constexpr double kStoodStill = 3.0;      // ours: standard errors from the others' shift, for "this lot stood still"
+constexpr int kMostRounds = 4;           // ours
+constexpr int kMostTries = 8;            // ours
 
 // Weighted columns made free of lot levels and of one another.
 class Search {
@@ -61,6 +65,9 @@ public:
         return true;
     }
 
+    // What the shifts taken leave, in squares of its own scale.
+    double left() const { return dot(y_, y_); }
+
     void take(const FoundShift& shift) {
         taken_.push_back(freed(shape(shift)));
         y_ = freed(y_);
@@ -96,18 +103,43 @@ PointsAt shared_by(const Search& search, const FoundShift& shift, const std::vec
             continue;
         }
         moved += own.size * shift.size > 0.0 && std::abs(own.size) > kHolds * own.size_se ? 1U : 0U;
-        still += std::abs(own.size - shift.size) > kHolds * own.size_se && std::abs(own.size) < 0.5 * std::abs(shift.size)
+        still += std::abs(own.size - shift.size) > kStoodStill * own.size_se && std::abs(own.size) < 0.5 * std::abs(shift.size)
                      ? 1U
                      : 0U;
     }
     return still > 0 ? PointsAt::nothing : moved >= 2 ? PointsAt::something_shared : PointsAt::cannot_tell;
 }
 
+// Kinds of `other` that had a level of their own for just the baths of this shift.
+std::vector<std::size_t> changed_with(std::span<const BathSpeed> baths, const FoundShift& shift) {
+    std::vector<std::size_t> kinds;
+    for (std::size_t kind = 0; kind < baths.front().other.size(); ++kind) {
+        const std::size_t level = baths[shift.first].other[kind];
+        bool own = true;
+        for (std::size_t k = 0; k < baths.size(); ++k) {
+            own = own && (baths[k].other[kind] == level) == inside(shift, k);
+        }
+        if (own) {
+            kinds.push_back(kind);
+        }
+    }
+    return kinds;
+}
+
+// What a shape must gain beyond kNextShiftScore, for how many of its kind are tried. One that stands in the records is one
+// of a few.
+double price_of(std::span<const BathSpeed> baths, const FoundShift& shift) {
+    if (shift.points_at != PointsAt::one_lot && !shift.slide && !changed_with(baths, shift).empty()) {
+        return -kRecordedEases;
+    }
+    return shift.slide ? kSlideBeats : shift.end < baths.size() ? kSpellBeats : 0.0;
+}
+
 std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpeed> baths,
                                   const std::vector<std::size_t>& lots) {
     std::optional<FoundShift> best;
     double best_gain = 0.0;
-    const auto consider = [&](FoundShift shift, double price) {
+    const auto consider = [&](FoundShift shift) {
         std::size_t in = 0;
         std::size_t out = 0;
         for (std::size_t i = 0; i < baths.size(); ++i) {
@@ -115,7 +147,11 @@ std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpee
                 (inside(shift, i) ? in : out) += 1U;
             }
         }
-        if (in < kFewestAfter || out < kFewestAfter || !search.measure(shift) || shift.score - price <= best_gain) {
+        if (in < kFewestAfter || out < kFewestAfter || !search.measure(shift) || std::abs(shift.size) < kLeastShift) {
+            return;
+        }
+        const double gain = shift.score - price_of(baths, shift);
+        if (gain <= best_gain) {
             return;
         }
         if (shift.points_at != PointsAt::one_lot) {
@@ -124,7 +160,7 @@ std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpee
                 return;
             }
         }
-        best_gain = shift.score - price;
+        best_gain = gain;
         best = shift;
     };
     const std::size_t n = baths.size();
@@ -137,17 +173,96 @@ std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpee
                 continue;
             }
             shift.end = n;
-            shift.slide = false;
-            consider(shift, 0.0);
-            shift.slide = true;
-            consider(shift, kSlideBeats);
+            for (const bool slide : {false, true}) {
+                shift.slide = slide;
+                consider(shift);
+            }
             shift.slide = false;
             for (shift.end = shift.first + kFewestAfter; shift.end < n; ++shift.end) {
-                consider(shift, kSpellBeats);
+                consider(shift);
             }
         }
     }
-    return best && best_gain >= kNextShiftScore && std::abs(best->size) >= kLeastShift ? best : std::nullopt;
+    return best && best_gain >= kNextShiftScore ? best : std::nullopt;
+}
+
+Search beside(std::span<const BathSpeed> baths, double scatter, const std::vector<FoundShift>& found, std::size_t but) {
+    Search search(baths, scatter);
+    for (std::size_t k = 0; k < found.size(); ++k) {
+        if (k != but) {
+            search.take(found[k]);
+        }
+    }
+    return search;
+}
+
+bool same_shape(const FoundShift& a, const FoundShift& b) {
+    return (a.points_at == PointsAt::one_lot) == (b.points_at == PointsAt::one_lot) && a.lot == b.lot && a.slide == b.slide &&
+           a.first == b.first && a.end == b.end;
+}
+
+// Each shift is looked for again beside the others, for the first ones were found while the others still hid them.
+void look_again(std::span<const BathSpeed> baths, double scatter, const std::vector<std::size_t>& lots,
+                std::vector<FoundShift>& found) {
+    for (int round = 0; round < kMostRounds; ++round) {
+        bool moved = false;
+        for (std::size_t i = 0; i < found.size();) {
+            const auto better = best_of(beside(baths, scatter, found, i), baths, lots);
+            if (!better) {
+                found.erase(found.begin() + static_cast<std::ptrdiff_t>(i));
+                moved = true;
+                continue;
+            }
+            moved = moved || !same_shape(*better, found[i]);
+            found[i++] = *better;
+        }
+        if (!moved) {
+            return;
+        }
+    }
+}
+
+// From these shifts on: the best is added, all are looked for again, until none is worth its price.
+std::vector<FoundShift> search_from(std::vector<FoundShift> found, std::span<const BathSpeed> baths, double scatter,
+                                    const std::vector<std::size_t>& lots) {
+    for (int tries = 0; tries < kMostTries && found.size() < kMostShifts; ++tries) {
+        auto best = best_of(beside(baths, scatter, found, found.size()), baths, lots);
+        if (!best) {
+            break;
+        }
+        found.push_back(*best);
+        look_again(baths, scatter, lots, found);
+    }
+    return found;
+}
+
+// What a set of shifts leaves, and what it costs to say so.
+double cost_of(std::span<const BathSpeed> baths, double scatter, const std::vector<FoundShift>& found) {
+    double cost = beside(baths, scatter, found, found.size()).left();
+    for (const FoundShift& shift : found) {
+        cost += kNextShiftScore + price_of(baths, shift);
+    }
+    return cost;
+}
+
+// Baths of each level of each kind that came once and went for good: where a search may begin.
+std::vector<FoundShift> recorded_changes(std::span<const BathSpeed> baths) {
+    std::vector<FoundShift> all;
+    for (std::size_t kind = 0; kind < baths.front().other.size(); ++kind) {
+        for (std::size_t i = 1; i < baths.size(); ++i) {
+            if (baths[i].other[kind] == baths[i - 1].other[kind]) {
+                continue;
+            }
+            FoundShift shift{.points_at = PointsAt::something_shared, .first = i, .end = i + 1};
+            while (shift.end < baths.size() && baths[shift.end].other[kind] == baths[i].other[kind]) {
+                ++shift.end;
+            }
+            if (!changed_with(baths, shift).empty()) {
+                all.push_back(shift);
+            }
+        }
+    }
+    return all;
 }
 
 // Day of the last bath that a shift reaches.
@@ -184,41 +299,24 @@ std::vector<FoundShift> find_shifts(std::span<const BathSpeed> baths) {
         }
     }
     const double scatter = scatter_of(baths);
-    Search search(baths, scatter);
-    while (found.size() < kMostShifts) {
-        auto best = best_of(search, baths, lots);
-        if (!best) {
-            break;
+    found = search_from({}, baths, scatter, lots);
+    // A shift that the records know of may hide behind others that were found first.
+    for (const FoundShift& change : recorded_changes(baths)) {
+        auto other = search_from({change}, baths, scatter, lots);
+        if (cost_of(baths, scatter, other) < cost_of(baths, scatter, found)) {
+            found = std::move(other);
         }
-        if (lots.size() == 1) {
-            best->points_at = PointsAt::cannot_tell;
-        }
-        search.take(*best);
-        found.push_back(std::move(*best));
     }
-    // Together: each measured beside all the others.
     for (std::size_t i = 0; i < found.size(); ++i) {
-        Search beside(baths, scatter);
-        for (std::size_t k = 0; k < found.size(); ++k) {
-            if (k != i) {
-                beside.take(found[k]);
-            }
-        }
         FoundShift& shift = found[i];
-        beside.measure(shift);
+        beside(baths, scatter, found, i).measure(shift);
+        if (lots.size() == 1) {
+            shift.points_at = PointsAt::cannot_tell;
+        }
         if (shift.slide && shift.size < 0.0) {
             shift.half_life_days = std::log(2.0) * (last_day(baths, shift) - baths[shift.first - 1].day) / -shift.size;
         }
-        for (std::size_t kind = 0; kind < baths.front().other.size(); ++kind) {
-            const std::size_t level = baths[shift.first].other[kind];
-            bool own = true;
-            for (std::size_t k = 0; k < baths.size(); ++k) {
-                own = own && (baths[k].other[kind] == level) == inside(shift, k);
-            }
-            if (own) {
-                shift.changed_then.push_back(kind);
-            }
-        }
+        shift.changed_then = changed_with(baths, shift);
     }
     return found;
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <map>
 
 namespace tonebath::science {
 
@@ -10,6 +11,7 @@ namespace {
 
 constexpr double kTimesUnexplained = 3.0; // ours: "nothing explains this" is said of one piece among many, so more is asked
 constexpr double kTimesNoise = 2.0;     // ours: a difference below twice the noise is none
+constexpr double kTimesError = 3.0;     // ours: groups are told apart from here on; many are looked at
 constexpr double kNamedFrom = 0.10;     // ours: smaller differences of log dose (10 %) are not named
 constexpr double kNamedShare = 0.20;    // ours: nor those that make less than a fifth of what was seen
 constexpr double kExplainedShare = 0.5; // ours: less than half explained is not explained
@@ -31,6 +33,23 @@ double bath_mean(const ToneFit& fit, std::size_t bath) {
         mean += u.weight * u.mean;
     }
     return mean;
+}
+
+// Of the dose, by bath. The model gives a piece of several baths to the greatest; here each counts by its share, so that
+// mates dipped in the same baths do not differ by lot.
+std::map<std::size_t, double> shares_by_bath(const ToneFit& fit, const std::vector<ReadDip>& dips) {
+    std::map<std::size_t, double> shares;
+    double sum = 0.0;
+    for (const ReadDip& dip : dips) {
+        const auto dose = linear_dose(std::span<const ReadDip>(&dip, 1), fit.centre, fit.fade);
+        const double one = dose ? std::exp(dose->log_dose) : 0.0;
+        shares[dip.bath] += one;
+        sum += one;
+    }
+    for (auto& [bath, share] : shares) {
+        share /= sum;
+    }
+    return shares;
 }
 
 // Where on log dose the record puts the piece.
@@ -149,6 +168,7 @@ std::optional<ToneAccount> account_of(const ToneFit& fit, const ToneInput& input
     ToneAccount out;
     const double exponent = coef_mean(fit, fit.layout.exponent);
     out.part[at(DosePart::time_in_bath)] = std::log(seconds);
+    out.heat_per_kj = dose->d_ea;
     out.part[at(DosePart::strength)] = exponent * dose->d_exponent;
     for (std::size_t k = 0; k < 2; ++k) {
         out.part[at(DosePart::fade)] += dose->share[k] * log_fade(fit.fade, fit.centre.fade_per_h[k], dose->age_h[k]);
@@ -157,8 +177,10 @@ std::optional<ToneAccount> account_of(const ToneFit& fit, const ToneInput& input
     // What the dose holds beyond these is heat.
     out.part[at(DosePart::heat)] = dose->log_dose - std::log(seconds) - fit.centre.exponent * dose->d_exponent -
                                    out.part[at(DosePart::fade)] - out.part[at(DosePart::agitation)];
-    out.part[at(DosePart::bath)] = bath_mean(fit, dose->main_bath);
-    out.part[at(DosePart::lot)] = coef_mean(fit, fit.layout.first_lot + input.baths[dose->main_bath].lot);
+    for (const auto& [bath, share] : shares_by_bath(fit, dips)) {
+        out.part[at(DosePart::bath)] += share * bath_mean(fit, bath);
+        out.part[at(DosePart::lot)] += share * coef_mean(fit, fit.layout.first_lot + input.baths[bath].lot);
+    }
     for (const auto* factors : {&s.factors, &input.baths[dose->main_bath].factors}) {
         for (const std::size_t factor : *factors) {
             out.part[at(DosePart::factors)] += coef_mean(fit, fit.layout.first_factor + factor);
@@ -192,15 +214,17 @@ std::optional<WhyDifferent> why_accounts_differ(const ToneAccount& own, std::vec
     const std::size_t ends = static_cast<std::size_t>(std::ranges::count_if(others.accounts, &ToneAccount::one_sided));
     out.one_sided = own.one_sided || 2 * ends > others.accounts.size();
     out.causes = sized(own.part, others.part, out.seen_difference);
-    out.unexplained = out.seen_difference;
-    for (SizedCause& cause : out.causes) {
-        out.unexplained -= cause.size;
-        cause.named = out.differs && std::abs(cause.size) >= kNamedFrom && cause.share >= kNamedShare;
+    double explained = 0.0;
+    for (const SizedCause& cause : out.causes) {
+        explained += cause.size;
     }
-    const bool explained = std::ranges::any_of(out.causes, [](const SizedCause& c) { return c.named; }) &&
-                           std::abs(out.unexplained) <= (1.0 - kExplainedShare) * std::abs(out.seen_difference);
-    out.nothing_recorded_explains =
-        out.differs && !explained && std::abs(out.unexplained) > kTimesUnexplained * out.noise_sd;
+    out.unexplained = out.seen_difference - explained;
+    // Causes that cancel one another explain nothing: together they must make half of what was seen.
+    const bool enough = out.differs && explained / out.seen_difference >= kExplainedShare;
+    for (SizedCause& cause : out.causes) {
+        cause.named = enough && std::abs(cause.size) >= kNamedFrom && cause.share >= kNamedShare;
+    }
+    out.nothing_recorded_explains = out.differs && !enough && std::abs(out.unexplained) > kTimesUnexplained * out.noise_sd;
     return out;
 }
 
@@ -250,8 +274,8 @@ std::optional<GroupComparison> compare_accounts(std::vector<ToneAccount> first, 
     out.equal_dose_se =
         std::sqrt(std::max(a.spread_of_left_over / static_cast<double>(out.first), a.var_of_mean) +
                   std::max(b.spread_of_left_over / static_cast<double>(out.second), b.var_of_mean));
-    out.raw_differs = std::abs(out.raw) > kTimesNoise * out.raw_se;
-    out.equal_dose_differs = std::abs(out.equal_dose) > kTimesNoise * out.equal_dose_se;
+    out.raw_differs = std::abs(out.raw) > kTimesError * out.raw_se;
+    out.equal_dose_differs = std::abs(out.equal_dose) > kTimesError * out.equal_dose_se;
     out.between = sized(a.part, b.part, out.raw);
     for (SizedCause& cause : out.between) {
         cause.named = std::abs(cause.size) >= kNamedFrom;

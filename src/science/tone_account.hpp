@@ -17,6 +17,7 @@ inline constexpr std::size_t kDoseParts = 8;
 struct ToneAccount {
     std::array<double, kDoseParts> part = {};  // log dose by DosePart, posterior means; they add up to expected
     double expected = 0.0;
+    double heat_per_kj = 0.0;  // by which heat moves with 1 kJ/mol
     // What was seen, on the same scale: middle of the tone's band, or the limit of a one-sided record.
     double seen = 0.0;
     double seen_sd = 0.0;     // of reading it so (a band of width w: w / sqrt(12))
@@ -33,7 +34,7 @@ struct SizedCause {
     DosePart part = DosePart::time_in_bath;
     double size = 0.0;   // log dose, this piece minus the mean of its mates
     double share = 0.0;  // of the difference seen
-    bool named = false;  // large enough, and in the right direction, to be named
+    bool named = false;  // large enough, in the right direction, and part of an explanation
 };
 struct WhyDifferent {
     double seen_difference = 0.0;  // log dose
@@ -59,7 +60,7 @@ struct GroupComparison {
     double raw_se = 0.0;
     double equal_dose = 0.0;  // mean left over, first minus second
     double equal_dose_se = 0.0;
-    bool raw_differs = false;         // more than twice its error
+    bool raw_differs = false;         // more than three times its error: many groups are looked at
     bool equal_dose_differs = false;
     std::vector<SizedCause> between;  // what differs on average between the groups; named where it is 0.1 or more
     bool no_common_bath = false;      // no bath holds pieces of both: bath and group cannot be told apart

@@ -109,10 +109,15 @@ TEST_CASE("P2: the third rack is lighter because the bath had cooled, not becaus
     const app::Comparison racks = app::compare_groups(*demo_studio().studio, *demo_studio().learned,
                                                       {.by = app::CompareBy::rack, .batch = p["records"]["batch"], .part = "lid"});
     REQUIRE(racks.rows.size() == 2);
-    // From the temperatures and E = 58 kJ/mol alone the shares are known to 0.05 (demo_baths_truth_test). Here the effect
-    // of heat is learned, one for silver and copper together, which the demo makes with 58 and 45: shares are known to 0.1.
-    CHECK_THAT(racks.rows[0].dose_ratio, WithinAbs(p["expect"]["rack_2_dose_share"].get<double>(), 0.1));
-    CHECK_THAT(racks.rows[1].dose_ratio, WithinAbs(p["expect"]["rack_3_dose_share"].get<double>(), 0.1));
+    // The truth is from the temperatures and 58 kJ/mol alone. Here the effect of heat on silver is learned, and the share
+    // holds what fading in between took as well (12 minutes): 0.02 on the third rack.
+    for (const auto& [row, share] : {std::pair(0, "rack_2_dose_share"), std::pair(1, "rack_3_dose_share")}) {
+        const double truth = p["expect"][share];
+        INFO(racks.rows[static_cast<std::size_t>(row)].words);
+        CHECK_THAT(racks.rows[static_cast<std::size_t>(row)].dose_ratio, WithinAbs(truth, p["tolerance"]["share"].get<double>()));
+        CHECK(racks.rows[static_cast<std::size_t>(row)].dose_low < truth);
+        CHECK(racks.rows[static_cast<std::size_t>(row)].dose_high > truth - 0.03);
+    }
 }
 
 TEST_CASE("P13: the apprentice's pieces are darker as they look and alike at equal dose", "[explain]") {
