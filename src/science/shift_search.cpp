@@ -13,6 +13,7 @@ namespace {
 constexpr std::size_t kMostShifts = 4;   // ours
 constexpr double kSpellBeats = 6.0;      // ours: gain by which a spell must beat a step
 constexpr double kRecordedEases = 6.0;   // ours: gain that a shift of just the baths of a recorded change may lack
+constexpr double kSameLotAgain = 30.0;   // ours: gain by which a second shift of one lot must beat a step
 constexpr double kStoodStill = 3.0;      // ours: standard errors from the others' shift, for "this lot stood still"
 constexpr int kMostRounds = 4;           // ours
 constexpr int kMostTries = 8;            // ours
@@ -127,16 +128,37 @@ std::vector<std::size_t> changed_with(std::span<const BathSpeed> baths, const Fo
 }
 
 // What a shape must gain beyond kNextShiftScore, for how many of its kind are tried. One that stands in the records is one
-// of a few.
-double price_of(std::span<const BathSpeed> baths, const FoundShift& shift) {
+// of a few; a second one of the same lot is mostly the first one badly put.
+double price_of(std::span<const BathSpeed> baths, const FoundShift& shift, const std::vector<FoundShift>& others) {
+    const bool again = shift.points_at == PointsAt::one_lot && std::ranges::any_of(others, [&](const FoundShift& other) {
+        return other.points_at == PointsAt::one_lot && other.lot == shift.lot;
+    });
+    if (again) {
+        return kSameLotAgain;
+    }
     if (shift.points_at != PointsAt::one_lot && !shift.slide && !changed_with(baths, shift).empty()) {
         return -kRecordedEases;
     }
     return shift.slide ? kSlideBeats : shift.end < baths.size() ? kSpellBeats : 0.0;
 }
 
-std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpeed> baths,
-                                  const std::vector<std::size_t>& lots) {
+Search beside(std::span<const BathSpeed> baths, double scatter, const std::vector<FoundShift>& found) {
+    Search search(baths, scatter);
+    for (const FoundShift& shift : found) {
+        search.take(shift);
+    }
+    return search;
+}
+
+std::vector<FoundShift> all_but(std::vector<FoundShift> found, std::size_t i) {
+    found.erase(found.begin() + static_cast<std::ptrdiff_t>(i));
+    return found;
+}
+
+// The best beside these others.
+std::optional<FoundShift> best_of(std::span<const BathSpeed> baths, double scatter, const std::vector<std::size_t>& lots,
+                                  const std::vector<FoundShift>& others) {
+    const Search search = beside(baths, scatter, others);
     std::optional<FoundShift> best;
     double best_gain = 0.0;
     const auto consider = [&](FoundShift shift) {
@@ -150,7 +172,7 @@ std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpee
         if (in < kFewestAfter || out < kFewestAfter || !search.measure(shift) || std::abs(shift.size) < kLeastShift) {
             return;
         }
-        const double gain = shift.score - price_of(baths, shift);
+        const double gain = shift.score - price_of(baths, shift, others);
         if (gain <= best_gain) {
             return;
         }
@@ -186,16 +208,6 @@ std::optional<FoundShift> best_of(const Search& search, std::span<const BathSpee
     return best && best_gain >= kNextShiftScore ? best : std::nullopt;
 }
 
-Search beside(std::span<const BathSpeed> baths, double scatter, const std::vector<FoundShift>& found, std::size_t but) {
-    Search search(baths, scatter);
-    for (std::size_t k = 0; k < found.size(); ++k) {
-        if (k != but) {
-            search.take(found[k]);
-        }
-    }
-    return search;
-}
-
 bool same_shape(const FoundShift& a, const FoundShift& b) {
     return (a.points_at == PointsAt::one_lot) == (b.points_at == PointsAt::one_lot) && a.lot == b.lot && a.slide == b.slide &&
            a.first == b.first && a.end == b.end;
@@ -207,7 +219,7 @@ void look_again(std::span<const BathSpeed> baths, double scatter, const std::vec
     for (int round = 0; round < kMostRounds; ++round) {
         bool moved = false;
         for (std::size_t i = 0; i < found.size();) {
-            const auto better = best_of(beside(baths, scatter, found, i), baths, lots);
+            const auto better = best_of(baths, scatter, lots, all_but(found, i));
             if (!better) {
                 found.erase(found.begin() + static_cast<std::ptrdiff_t>(i));
                 moved = true;
@@ -226,7 +238,7 @@ void look_again(std::span<const BathSpeed> baths, double scatter, const std::vec
 std::vector<FoundShift> search_from(std::vector<FoundShift> found, std::span<const BathSpeed> baths, double scatter,
                                     const std::vector<std::size_t>& lots) {
     for (int tries = 0; tries < kMostTries && found.size() < kMostShifts; ++tries) {
-        auto best = best_of(beside(baths, scatter, found, found.size()), baths, lots);
+        auto best = best_of(baths, scatter, lots, found);
         if (!best) {
             break;
         }
@@ -238,9 +250,9 @@ std::vector<FoundShift> search_from(std::vector<FoundShift> found, std::span<con
 
 // What a set of shifts leaves, and what it costs to say so.
 double cost_of(std::span<const BathSpeed> baths, double scatter, const std::vector<FoundShift>& found) {
-    double cost = beside(baths, scatter, found, found.size()).left();
-    for (const FoundShift& shift : found) {
-        cost += kNextShiftScore + price_of(baths, shift);
+    double cost = beside(baths, scatter, found).left();
+    for (std::size_t i = 0; i < found.size(); ++i) {
+        cost += kNextShiftScore + price_of(baths, found[i], all_but(found, i));
     }
     return cost;
 }
@@ -309,7 +321,7 @@ std::vector<FoundShift> find_shifts(std::span<const BathSpeed> baths) {
     }
     for (std::size_t i = 0; i < found.size(); ++i) {
         FoundShift& shift = found[i];
-        beside(baths, scatter, found, i).measure(shift);
+        beside(baths, scatter, all_but(found, i)).measure(shift);
         if (lots.size() == 1) {
             shift.points_at = PointsAt::cannot_tell;
         }

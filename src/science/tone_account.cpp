@@ -209,7 +209,9 @@ std::optional<WhyDifferent> why_accounts_differ(const ToneAccount& own, std::vec
     }
     WhyDifferent out;
     out.seen_difference = own.seen - others.seen;
-    out.noise_sd = std::sqrt(own.scatter_sd * own.scatter_sd + own.seen_sd * own.seen_sd + others.var_of_mean);
+    // Mates that do not agree among themselves are no firm ground.
+    const double mates_var = std::max(others.var_of_mean, others.spread_of_left_over / static_cast<double>(others.accounts.size()));
+    out.noise_sd = std::sqrt(own.scatter_sd * own.scatter_sd + own.seen_sd * own.seen_sd + mates_var);
     out.differs = std::abs(out.seen_difference) > kTimesNoise * out.noise_sd;
     const std::size_t ends = static_cast<std::size_t>(std::ranges::count_if(others.accounts, &ToneAccount::one_sided));
     out.one_sided = own.one_sided || 2 * ends > others.accounts.size();

@@ -1,13 +1,17 @@
 #include "faults_studio.hpp"
 
+#include "app/learning_input.hpp"
+
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
+
+#include <cmath>
 
 #include <unistd.h>
 
 namespace tonebath::demo_test {
 
-FaultsStudio::FaultsStudio(const app::DemoFaults& faults, std::uint64_t seed) {
+FaultsStudio::FaultsStudio(const app::DemoFaults& faults, std::uint64_t seed, FitOf fit) {
     const std::string data = std::string(TONEBATH_SOURCE_DIR) + "/data";
     static int made = 0;
     file = std::filesystem::temp_directory_path() / fmt::format("faults-{}-{}.tonebath", ::getpid(), ++made);
@@ -17,7 +21,19 @@ FaultsStudio::FaultsStudio(const app::DemoFaults& faults, std::uint64_t seed) {
     auto opened = app::Studio::open({.log = file, .data = data}, clock);
     REQUIRE(opened);
     studio = std::move(opened).value();
-    learned = app::learn(*studio);
+    if (fit == FitOf::all_laws) {
+        learned = app::learn(*studio);
+        return;
+    }
+    auto plain = std::make_shared<app::Learned>();
+    app::read_input(*studio, *plain);
+    const science::TonePriors& priors = plain->priors;
+    const science::ToneStart start{.warm = {},
+                                   .centre = {priors.ea_kj_per_mol.mean, priors.strength_exponent.mean,
+                                              std::log(priors.still.median), std::log(priors.brisk.median),
+                                              {priors.fade_open_hot_per_h.median, priors.fade_covered_per_h.median}}};
+    plain->fit = science::fit_tones(plain->input, plain->priors, &start);
+    learned = std::move(plain);
 }
 
 FaultsStudio::~FaultsStudio() {

@@ -15,8 +15,13 @@
 
 namespace tonebath::demo_test {
 
+// How it is learned from: as the program does, which weighs two laws of fade and two shapes of scatter by fits of all, or
+// with fading by a constant share and normal scatter alone, in a quarter of the time.
+enum class FitOf { all_laws, plain_law };
+
 struct FaultsStudio {
-    explicit FaultsStudio(const app::DemoFaults& faults = {}, std::uint64_t seed = 20251001);
+    explicit FaultsStudio(const app::DemoFaults& faults = {}, std::uint64_t seed = 20251001,
+                          FitOf fit = FitOf::all_laws);
     ~FaultsStudio();
     FaultsStudio(const FaultsStudio&) = delete;
     FaultsStudio& operator=(const FaultsStudio&) = delete;
