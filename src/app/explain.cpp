@@ -138,8 +138,11 @@ WhyAnswer answer_of(const ExplainBook& book, const Learned& learned, const Expla
 }  // namespace
 
 std::vector<WhyAnswer> why_different(Studio& studio, const Learned& learned, const Id<Piece>& piece) {
+    return why_different(explain_book(studio, learned), learned, piece);
+}
+
+std::vector<WhyAnswer> why_different(const ExplainBook& book, const Learned& learned, const Id<Piece>& piece) {
     std::vector<WhyAnswer> answers;
-    const ExplainBook book = explain_book(studio, learned);
     for (const ExplainRecord& own : book.records) {
         if (own.strip || own.piece_id != piece.text || own.batch.empty()) {
             continue;

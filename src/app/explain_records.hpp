@@ -1,6 +1,7 @@
 // Judged parts with all that is written down of them, for the three explainers. For .cpp files of this layer only.
 #pragma once
 
+#include "app/explain.hpp"
 #include "app/learned.hpp"
 #include "science/tone_account.hpp"
 
@@ -81,6 +82,9 @@ struct ExplainBook {
 };
 // Where L* was measured and the curve is known, `seen` of the account is what the lightness says.
 [[nodiscard]] ExplainBook explain_book(Studio& studio, const Learned& learned);
+
+// The answers of explain.hpp from a book that is at hand, for who asks of many pieces.
+[[nodiscard]] std::vector<WhyAnswer> why_different(const ExplainBook& book, const Learned& learned, const Id<Piece>& piece);
 
 using Group = std::vector<const ExplainRecord*>;
 [[nodiscard]] std::vector<science::ToneAccount> accounts_of(const Group& group);

@@ -1,7 +1,6 @@
 // What was planted in the demo is found by the program, within the tolerances of the truth kept apart from it.
 #include "faults_studio.hpp"
 
-#include "app/explain_records.hpp"
 #include "store/change.hpp"
 #include "store/record.hpp"
 
@@ -112,7 +111,7 @@ TEST_CASE("P2: the third rack is lighter because the bath had cooled, not becaus
                                                       {.by = app::CompareBy::rack, .batch = p["records"]["batch"], .part = "lid"});
     REQUIRE(racks.rows.size() == 2);
     // From the temperatures alone, with the effect of heat as it was learned of sterling: the demo makes it with 58 kJ/mol.
-    const app::ExplainBook book = app::explain_book(*demo_studio().studio, *demo_studio().learned);
+    const app::ExplainBook& book = demo_studio().book();
     const auto sterling = std::ranges::find(book.scale_names, "sterling", &std::pair<const std::string, std::string>::second);
     REQUIRE(sterling != book.scale_names.end());
     const app::MetalHeat heat = book.heats.at(sterling->first);

@@ -44,8 +44,15 @@ FaultsStudio::~FaultsStudio() {
     }
 }
 
+const app::ExplainBook& FaultsStudio::book() const {
+    if (!book_) {
+        book_ = app::explain_book(*studio, *learned);
+    }
+    return *book_;
+}
+
 app::WhyAnswer FaultsStudio::why(const std::string& number, const std::string& part) const {
-    for (const app::WhyAnswer& answer : app::why_different(*studio, *learned, piece(number))) {
+    for (const app::WhyAnswer& answer : app::why_different(book(), *learned, piece(number))) {
         if (answer.part == part) {
             return answer;
         }

@@ -4,13 +4,14 @@
 #include "demo_fixture.hpp"
 
 #include "app/demo/demo.hpp"
-#include "app/explain.hpp"
+#include "app/explain_records.hpp"
 #include "app/learning.hpp"
 #include "app/studio.hpp"
 #include "base/clock.hpp"
 
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 
 namespace tonebath::demo_test {
@@ -31,10 +32,15 @@ struct FaultsStudio {
     [[nodiscard]] app::WhyAnswer why(const std::string& number, const std::string& part) const;
     [[nodiscard]] app::Drift drift() const { return app::drift(*studio, *learned); }
 
+    [[nodiscard]] const app::ExplainBook& book() const;
+
     SystemClock clock;
     std::filesystem::path file;
     std::unique_ptr<app::Studio> studio;
     std::shared_ptr<const app::Learned> learned;
+
+private:
+    mutable std::optional<app::ExplainBook> book_;  // of `learned` when first asked
 };
 
 }  // namespace tonebath::demo_test
