@@ -1,4 +1,4 @@
-// Why, drift and compare by commands, on the demo studio.
+// Why, drift and compare by commands, on the demo studio and on a log that says too little.
 #include "command/program.hpp"
 
 #include <catch2/catch.hpp>
@@ -6,6 +6,7 @@
 #include <algorithm>
 
 using namespace tonebath::test;
+using Catch::Matchers::Contains;
 
 namespace {
 
@@ -17,56 +18,64 @@ nlohmann::json told(const Program& program, std::vector<std::string> words) {
     return nlohmann::json::parse(ended.out);
 }
 
-std::string said(const Program& program, std::vector<std::string> words) {
-    words.insert(words.begin(), "--demo");
-    const Ended ended = program.start(words);
-    INFO(ended.out << ended.err);
-    REQUIRE(ended.code == 0);
-    return ended.out;
-}
-
 }  // namespace
 
 TEST_CASE("Why, drift and compare by commands") {
     const Program program;
     const auto why = told(program, {"why", "L-058"});
     REQUIRE_FALSE(why.empty());
-    bool heat = false;
+    std::vector<std::string> named;
     for (const auto& part : why) {
         for (const auto& cause : part.at("causes")) {
-            heat = heat || (part.at("part") == "lid" && cause.at("name") == "heat of the bath" && cause.at("named") == true);
+            if (part.at("part") == "lid" && cause.at("named") == true) {
+                named.push_back(cause.at("name"));
+                CHECK(cause.at("log_low").get<double>() < cause.at("log_dose").get<double>());
+                CHECK(cause.at("log_high").get<double>() < 0.0);
+            }
         }
     }
-    CHECK(heat);
-    const std::string words = said(program, {"why", "L-016"});
-    INFO(words);
-    CHECK(words.find("nothing recorded explains this") != std::string::npos);
-    CHECK(words.find("not explained") != std::string::npos);
+    CHECK(named == std::vector<std::string>{"heat of the bath"});
+
+    const Ended dark = program.start({"--demo", "why", "L-016"});
+    REQUIRE(dark.code == 0);
+    CHECK_THAT(dark.out, Contains("L-016 lid") && Contains("nothing recorded explains this") && Contains("not explained"));
+    CHECK_THAT(dark.out, !Contains("named"));
 
     const auto drift = told(program, {"drift"});
     CHECK(drift.at("points").size() == 46);
     std::vector<std::string> causes;
     for (const auto& shift : drift.at("shifts")) {
         causes.push_back(shift.at("cause"));
+        if (shift.at("cause") == "lot") {
+            CHECK(shift.at("lot") == "LS-1");
+            CHECK_THAT(shift.at("words").get<std::string>(), Contains("Half of its strength"));
+        }
     }
-    CHECK(std::count(causes.begin(), causes.end(), "thermometer") == 1);
-    CHECK(std::count(causes.begin(), causes.end(), "lot") == 1);
-    CHECK(drift.at("metals").size() == 1);
-    CHECK(said(program, {"drift"}).find("Half of its strength") != std::string::npos);
+    std::ranges::sort(causes);
+    CHECK(causes == std::vector<std::string>{"lot", "thermometer"});
+    REQUIRE(drift.at("metals").size() == 1);
+    CHECK(drift.at("metals")[0].at("batch") == "14");
+    CHECK(drift.at("metals")[0].at("part") == "base");
 
     const auto who = told(program, {"compare", "--by", "who", "--batch", "9", "--part", "lid"});
     REQUIRE(who.at("rows").size() == 1);
-    CHECK(who.at("rows")[0].at("raw_differs") == true);
-    CHECK(who.at("rows")[0].at("equal_dose_differs") == false);
-    CHECK(said(program, {"compare", "--by", "rack", "--batch", "20"}).find("heat of the bath") != std::string::npos);
+    const auto& row = who.at("rows")[0];
+    CHECK(row.at("raw_differs") == true);
+    CHECK(row.at("equal_dose_differs") == false);
+    CHECK(row.at("confounded").front() == "heat of the bath");
+    CHECK(row.at("dose_low").get<double>() < row.at("dose_ratio").get<double>());
+    CHECK(row.at("dose_high").get<double>() > row.at("dose_ratio").get<double>());
 }
 
 TEST_CASE("Why, drift and compare say what is missing") {
     const Program program;
-    CHECK(program.refuses({"why", "L-999"}).contains("code"));
     program.does({"piece", "add", "--number", "L-1", "--metal", "sterling"});
+    CHECK(program.refuses({"why", "L-999"}).at("value").get<std::string>().find("L-999") != std::string::npos);
     CHECK(program.refuses({"why", "L-1"}).at("code") == "why.no_mates");
-    CHECK(program.does({"drift"}).find("too few") != std::string::npos);
-    CHECK(program.does({"compare", "--by", "lot"}).find("No judged pieces") != std::string::npos);
+    CHECK_THAT(program.does({"drift"}), Contains("0 of the 8 baths needed") && Contains("too few"));
+    CHECK(program.tells({"drift"}).at("shifts").empty());
+    CHECK_THAT(program.does({"compare", "--by", "lot"}), Contains("No judged pieces"));
+    CHECK(program.tells({"compare", "--by", "lot"}).at("rows").empty());
     CHECK(program.on_log({"compare", "--by", "moon"}).code == 2);
+    CHECK(program.on_log({"why"}).code == 2);
 }
