@@ -90,7 +90,7 @@ std::string seen_words(const WhyAnswer& answer) {
             named.push_back(row.name);
         }
     }
-    return words + (named.empty() ? ", and no one record makes a fifth of it." : ", mostly by " + joined(named, " and ") + ".");
+    return words + (named.empty() ? ", and what is recorded does not make half of it; luck may." : ", mostly by " + joined(named, " and ") + ".");
 }
 
 WhyPart part_of(const Learned& learned, const WhyAnswer& answer, const UnitChoice& units) {
