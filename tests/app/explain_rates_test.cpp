@@ -9,7 +9,7 @@
 namespace tonebath::demo_test {
 namespace {
 
-constexpr int kShortStudios = 6;
+constexpr int kShortStudios = 4;
 
 struct Sums {
     int planted = 0, hit = 0, studios = 0, alarms = 0;
