@@ -71,7 +71,7 @@ TEST_CASE("Why, drift and compare say what is missing") {
     const Program program;
     program.does({"piece", "add", "--number", "L-1", "--metal", "sterling"});
     CHECK(program.refuses({"why", "L-999"}).at("value").get<std::string>().find("L-999") != std::string::npos);
-    CHECK(program.refuses({"why", "L-1"}).at("code") == "why.no_mates");
+    CHECK(program.refuses({"why", "L-1"}).at("refused") == "why.no_mates");
     CHECK_THAT(program.does({"drift"}), Contains("0 of the 8 baths needed") && Contains("too few"));
     CHECK(program.tells({"drift"}).at("shifts").empty());
     CHECK_THAT(program.does({"compare", "--by", "lot"}), Contains("No judged pieces"));
