@@ -16,6 +16,8 @@ namespace {
 
 constexpr double kDoublePress_s = 0.7;  // two presses nearer than this are one (no hand brushes a stone so fast)
 
+constexpr double kLongestOnLabel_h = 30.0 * 24.0;  // ours: no label waits for longer than a month
+
 Result<Outcome> add_bottle(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Bottle bottle;
@@ -25,6 +27,11 @@ Result<Outcome> add_bottle(Studio& studio, const Form& form) {
     bottle.opened_at = in.moment("opened");
     bottle.recoat = in.duration("recoat");
     bottle.cure = in.duration("cure");
+    for (const auto& [key, time] : {std::pair("recoat", bottle.recoat), std::pair("cure", bottle.cure)}) {
+        if (time) {
+            in.check(rules::between(in.typed(key), time->seconds() / 3600.0, 0.0, kLongestOnLabel_h, "h"));
+        }
+    }
     bottle.solids_percent = in.number("solids");
     if (bottle.solids_percent) {
         in.check(rules::between(in.typed("solids"), *bottle.solids_percent, 0.0, 100.0, "%"));
