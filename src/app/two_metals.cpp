@@ -6,6 +6,7 @@
 #include "app/plan_course.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/promise_record.hpp"
@@ -99,7 +100,7 @@ private:
 };
 
 std::string range_words(const PartThen& then) {
-    return then.from == then.to ? then.tone : fmt::format("{} ({} to {})", then.tone, then.from, then.to);
+    return then.from == then.to ? then.tone : fmt::format("{} ({})", then.tone, tone_span(then.from, then.to));
 }
 
 }  // namespace

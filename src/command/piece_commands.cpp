@@ -2,6 +2,7 @@
 #include "app/matched.hpp"
 #include "app/rescue.hpp"
 #include "app/resolve.hpp"
+#include "app/tone_span.hpp"
 #include "app/two_metals.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -120,7 +121,7 @@ Exit two_metals(const Session& session, app::Studio& studio, const MetalsAsked& 
     std::string text = fmt::format("{} after {} in bath {}\n", found->piece, seconds(found->seconds), bath->number);
     for (const app::PartThen& one : found->parts) {
         text += fmt::format("  {:<8} {:<14} {}\n", one.part, one.metal.empty() ? "metal not known" : one.metal,
-                            one.tone.empty() ? one.why_none : fmt::format("{} ({} to {})", one.tone, one.from, one.to));
+                            one.tone.empty() ? one.why_none : one.from == one.to ? one.tone : fmt::format("{} ({})", one.tone, app::tone_span(one.from, one.to)));
     }
     for (const std::string& warning : found->warnings) {
         text += "  note: " + warning + "\n";

@@ -1,5 +1,6 @@
 #include "command/plan_words.hpp"
 
+#include "app/tone_span.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 
@@ -43,9 +44,7 @@ std::string plan_text(const app::Plan& plan, const std::string& tone) {
     if (plan.dose_s) {
         text += fmt::format("  equal to {} at 60 °C, fresh\n", seconds(*plan.dose_s));
     }
-    text += plan.lands_from == plan.lands_to
-                ? fmt::format("  this piece may land: {}\n", plan.lands_from)
-                : fmt::format("  this piece may land: {} to {}\n", plan.lands_from, plan.lands_to);
+    text += "  this piece may land: " + app::tone_span(plan.lands_from, plan.lands_to) + "\n";
     if (plan.over_chance) {
         text += fmt::format("  goes past {} in {} of 100\n", tone, fixed_text(100.0 * *plan.over_chance, 0));
     }

@@ -3,6 +3,7 @@
 #include "app/grade.hpp"
 #include "app/heat_choice.hpp"
 #include "app/resolve.hpp"
+#include "app/tone_span.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "command/bath_choice.hpp"
@@ -197,7 +198,7 @@ Exit grade(const Session& session, app::Studio& studio) {
         text += fmt::format("  not counted: {} pulled by eye, {} without a time of their own, {} earlier\n", grade.watched, grade.without_time, grade.earlier);
     }
     for (const app::GradedPiece& one : grade.pieces) {
-        text += fmt::format("  {:<12} {}  bath {:<4} promised {} to {}, became {}{}\n", one.what, date_text(one.at), one.bath, one.from, one.to, one.judged,
+        text += fmt::format("  {:<12} {}  bath {:<4} promised {}, became {}{}\n", one.what, date_text(one.at), one.bath, app::tone_span(one.from, one.to), one.judged,
                             !one.mark.inside ? "  (may be either)" : *one.mark.inside ? "" : "  outside");
     }
     print(text);

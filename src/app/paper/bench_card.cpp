@@ -2,6 +2,7 @@
 
 #include "app/checks.hpp"
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "app/views/baths_view.hpp"
 #include "app/views/scales_view.hpp"
 #include "base/quantity_text.hpp"
@@ -79,8 +80,7 @@ report::Facts facts_of(const BathPortrait& bath, const Plan& plan) {
     if (bath.throw_by) {
         facts.facts.push_back({"throw by", date_time_text(*bath.throw_by)});
     }
-    facts.facts.push_back({"this piece may land", plan.lands_from == plan.lands_to ? plan.lands_from
-                                                                                  : plan.lands_from + " to " + plan.lands_to});
+    facts.facts.push_back({"this piece may land", tone_span(plan.lands_from, plan.lands_to)});
     facts.facts.push_back({"rests on", joined(plan.rests_on, ", ")});
     return facts;
 }

@@ -2,6 +2,7 @@
 
 #include "app/learning.hpp"
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "app/views/fill_in_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -186,7 +187,7 @@ std::string today_text(Studio& studio, const TodayView& view) {
             const Plan& p = *next.plan;
             text += fmt::format("  {} in bath {}: {} now, aim {} to {}\n", next.tone, next.bath, text_of(Seconds::from_seconds(*p.out_s)),
                                 text_of(Seconds::from_seconds(*p.aim_low_s)), text_of(Seconds::from_seconds(*p.aim_high_s)));
-            text += "  this piece may land: " + (p.lands_from == p.lands_to ? p.lands_from : p.lands_from + " to " + p.lands_to) + "\n";
+            text += "  this piece may land: " + tone_span(p.lands_from, p.lands_to) + "\n";
             text += "  rests on " + joined(p.rests_on, ", ") + "\n";
             for (const std::string& one : p.counts_in) {
                 text += "  counts in " + one + "\n";

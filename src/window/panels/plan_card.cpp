@@ -1,5 +1,6 @@
 #include "window/panels/plan_card.hpp"
 
+#include "app/tone_span.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "window/panels/scales.hpp"
@@ -132,7 +133,7 @@ PlanCardUse plan_card(Ui& ui, const Rect& r, const PlanCardView& view) {
         const float y_land = baseline(card, ui, 1.5F);
         const float land_w = paint.text(Type::label, ui.colour(Role::text), {card.x0, y_land}, "May land");
         paint.text(Type::strong, ui.colour(Role::ink), {card.x0 + land_w + ui.em(0.5F), y_land},
-                   plan.lands_from == plan.lands_to ? plan.lands_from : plan.lands_from + " to " + plan.lands_to);
+                   app::tone_span(plan.lands_from, plan.lands_to));
         draw_words(ui, card, view);
     }
     if (view.can_write) {

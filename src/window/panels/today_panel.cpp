@@ -1,6 +1,7 @@
 #include "window/panels/today_panel.hpp"
 
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "app/views/today_view.hpp"
 #include "base/text.hpp"
 #include "window/panels/first_steps.hpp"
@@ -173,9 +174,7 @@ private:
         const bool planned = next.plan && next.plan->out_s;
         if (planned) {
             paint.text(Type::label, ui.colour(Role::ink), {card.x1, tag_y + ui.em(0.35F)},
-                       next.plan->lands_from == next.plan->lands_to ? "this piece may land: " + next.plan->lands_from
-                                                                    : "this piece may land: " + next.plan->lands_from + " to " + next.plan->lands_to,
-                       Align::right);
+                       "this piece may land: " + app::tone_span(next.plan->lands_from, next.plan->lands_to), Align::right);
         }
         float y = card.y0 + ui.em(5.75F);
         if (scale != nullptr) {
