@@ -20,8 +20,8 @@ CoatingState state_of(Studio& studio, Coating coating) {
     state.ask = {.stones = coating.stones, .coats = coating.coats, .each_s = coating.each.seconds(), .wait_s = coating.wait.seconds(), .cure_s = coating.cure.seconds()};
     state.plan = science::coat_plan(state.ask);
     if (coating.bottle_id) {
-        state.bottle_record = store::find(studio.log(), *coating.bottle_id);
-        state.bottle = state.bottle_record ? state.bottle_record->number : std::string();
+        const auto bottle = store::find(studio.log(), *coating.bottle_id);
+        state.bottle = bottle ? bottle->number : std::string();
     }
     const std::vector<std::string> named = split(coating.laid_out, '\n');
     for (int place = 1; place <= coating.stones; ++place) {
@@ -35,7 +35,6 @@ CoatingState state_of(Studio& studio, Coating coating) {
         CoatPlace& place = state.places[static_cast<std::size_t>(*coat.place - 1)];
         ++place.done;
         if (!coat.skipped) {
-            ++place.layers;
             place.begun = coat.at;
             state.first = state.first ? std::min(*state.first, coat.at) : coat.at;
             state.last = state.last ? std::max(*state.last, coat.at) : coat.at;

@@ -16,14 +16,12 @@ class Studio;
 struct CoatPlace {
     int place = 1;
     std::string stone;           // its number; empty = not named
-    int layers = 0;              // brushed
     int done = 0;                // brushed or passed over
     std::optional<Stamp> begun;  // its last coat
 };
 struct CoatingState {
     Coating coating;
     std::string bottle;                  // number
-    std::optional<Bottle> bottle_record;
     std::vector<CoatPlace> places;       // from 1
     std::optional<int> next_place;       // nothing when all are done
     int next_layer = 1;
@@ -32,7 +30,6 @@ struct CoatingState {
     science::CoatAsk ask;
     science::CoatPlan plan;
     [[nodiscard]] int row_of(int place) const { return (place - 1) / coating.row + 1; }
-    [[nodiscard]] int rows() const { return (coating.stones + coating.row - 1) / coating.row; }
     // Finish at the pace of the plan, going on from now; hard enough for the bath by then.
     [[nodiscard]] Stamp coats_end(const Stamp& now) const;
     [[nodiscard]] Stamp bath_from(const Stamp& now) const { return plus_seconds(coats_end(now), coating.cure.seconds()); }

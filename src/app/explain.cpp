@@ -4,6 +4,7 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "app/studio.hpp"
+#include "science/normal.hpp"
 
 #include <fmt/format.h>
 
@@ -16,7 +17,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kEightyOfHundred = 1.2816;
 
 std::string steps_words(double tones) {
     return fmt::format("{} of a tone {}", fixed_text(std::abs(tones), 1), tones < 0.0 ? "lighter" : "further");
@@ -117,7 +117,7 @@ WhyAnswer answer_of(const ExplainBook& book, const Learned& learned, const Expla
     for (const ExplainRecord* mate : mates) {
         per_kj -= mate->account.heat_per_kj / static_cast<double>(mates.size());
     }
-    const double heat = kEightyOfHundred * heat_sd(book, learned.records[own.subject].scale, per_kj);
+    const double heat = science::kEightyOfHundred * heat_sd(book, learned.records[own.subject].scale, per_kj);
     for (const science::SizedCause& cause : why.causes) {
         const double within = cause.part == science::DosePart::heat ? heat : 0.0;
         answer.rows.push_back({.name = part_words(cause.part), .log_dose = cause.size, .tones = cause.size / step,
@@ -126,8 +126,8 @@ WhyAnswer answer_of(const ExplainBook& book, const Learned& learned, const Expla
     }
     answer.unexplained_log = why.unexplained;
     answer.unexplained_tones = why.unexplained / step;
-    answer.unexplained_low = (why.unexplained - kEightyOfHundred * why.noise_sd) / step;
-    answer.unexplained_high = (why.unexplained + kEightyOfHundred * why.noise_sd) / step;
+    answer.unexplained_low = (why.unexplained - science::kEightyOfHundred * why.noise_sd) / step;
+    answer.unexplained_high = (why.unexplained + science::kEightyOfHundred * why.noise_sd) / step;
     answer.nothing_recorded_explains = why.nothing_recorded_explains;
     answer.doubtful = own.doubtful;
     compare_fields(own, mates, answer);

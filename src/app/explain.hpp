@@ -5,6 +5,7 @@
 #include "base/clock.hpp"
 #include "base/ids.hpp"
 #include "base/result.hpp"
+#include "base/text.hpp"
 #include "model/piece.hpp"
 
 #include <optional>
@@ -138,3 +139,12 @@ struct Drift {
 [[nodiscard]] Drift drift(Studio& studio, const Learned& learned);
 
 }  // namespace tonebath::app
+
+namespace tonebath {
+
+template <>
+struct EnumWords<app::CompareBy> {
+    static constexpr std::array<std::string_view, 4> words{"who", "lot", "batch", "rack"};
+};
+
+}  // namespace tonebath

@@ -3,6 +3,8 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
+#include "science/spread.hpp"
 
 #include <fmt/format.h>
 
@@ -15,7 +17,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kEightyOfHundred = 1.2816;
 constexpr double kLeastMetalLog = 0.7;       // ours: twice the dose for one lightness, before a metal is asked about
 constexpr double kTimesBatchSd = 4.0;        // ours: and so many times what batches differ by luck
 constexpr double kLeastBatchSd = 0.1;        // ours, log dose
@@ -129,7 +130,7 @@ CompareRow row_of(const ExplainBook& book, const Learned& learned, const std::st
             per_kj += sign * one->account.heat_per_kj / static_cast<double>(pieces->size());
         }
     }
-    const double within = kEightyOfHundred * heat_sd(book, scale, per_kj);
+    const double within = science::kEightyOfHundred * heat_sd(book, scale, per_kj);
     row.dose_ratio = std::exp(dose);
     row.dose_low = std::exp(dose - within);
     row.dose_high = std::exp(dose + within);
@@ -151,12 +152,6 @@ struct Unit {
     std::size_t pieces = 0;
 };
 
-double middle_of(std::vector<double> values) {
-    std::ranges::sort(values);
-    const std::size_t n = values.size();
-    return n % 2 == 1 ? values[n / 2] : 0.5 * (values[n / 2 - 1] + values[n / 2]);
-}
-
 // Log dose that one batch's part needed more than the middle of other batches for the same lightness; nullopt: too few.
 struct MoreDose {
     double log_dose = 0.0;
@@ -174,12 +169,12 @@ std::optional<MoreDose> more_dose(const std::vector<Unit>& units, const Unit& on
     if (others.size() < kFewestBatches) {
         return std::nullopt;
     }
-    const double middle = middle_of(others);
+    const double middle = science::median_of(others);
     std::vector<double> spread;
     for (const double other : others) {
         spread.push_back(std::abs(other - middle));
     }
-    return MoreDose{one.more - middle, one.l - ruler.at_beyond(one.dose - middle), std::max(kLeastBatchSd, 1.4826 * middle_of(spread)), others.size()};
+    return MoreDose{one.more - middle, one.l - ruler.at_beyond(one.dose - middle), std::max(kLeastBatchSd, 1.4826 * science::median_of(spread)), others.size()};
 }
 
 std::optional<MetalDoubt> doubt_of(const std::vector<Unit>& units, const Unit& one, const LightnessCurve& ruler) {

@@ -15,12 +15,6 @@ constexpr std::size_t kFewestForCurve = 12;  // ours
 constexpr double kFarOff = 3.5;              // ours: robust sd beyond which a point does not shape the curve
 constexpr double kHeatPriorSd_kj = 10.0;     // ours: by which the effect of heat on one metal may differ from all metals'
 
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
 }  // namespace
 
 std::optional<double> spread_within(Groups& groups, double slope) {
@@ -41,7 +35,7 @@ std::optional<double> spread_within(Groups& groups, double slope) {
             }
         }
     }
-    return off.size() < kFewestForCurve ? std::nullopt : std::optional(1.4826 * median(off));
+    return off.size() < kFewestForCurve ? std::nullopt : std::optional(1.4826 * science::median_of(off));
 }
 
 std::optional<MetalHeat> slope_within(Groups groups) {
@@ -121,7 +115,7 @@ std::optional<LightnessCurve> lightness_curve(const std::vector<std::pair<double
         for (const auto& [dose, l] : points) {
             off.push_back(std::abs(l - next.at(dose)));
         }
-        next.sd = std::max(LightnessCurve::kLeastSd, 1.4826 * median(off));
+        next.sd = std::max(LightnessCurve::kLeastSd, 1.4826 * science::median_of(off));
         for (std::size_t i = 0; i < points.size(); ++i) {
             used[i] = off[i] <= kFarOff * next.sd;
         }

@@ -3,6 +3,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "science/drift_watch.hpp"
+#include "science/normal.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -14,7 +15,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kEightyOfHundred = 1.2816;
 enum Kind : std::size_t { kThermometer, kWater, kAdditive, kKinds };
 
 // Numbers for levels as they come.
@@ -41,8 +41,8 @@ public:
             const LearnedBath& bath = learned_.baths[place_[i]];
             const double off = speeds_[i].log_speed - report->centre;
             out.points.push_back({.bath = bath.history.bath.number, .lot = bath.lot_number, .at = bath.history.bath.made_up_at,
-                                  .speed = std::exp(off), .low = std::exp(off - kEightyOfHundred * speeds_[i].sd),
-                                  .high = std::exp(off + kEightyOfHundred * speeds_[i].sd),
+                                  .speed = std::exp(off), .low = std::exp(off - science::kEightyOfHundred * speeds_[i].sd),
+                                  .high = std::exp(off + science::kEightyOfHundred * speeds_[i].sd),
                                   .outside = std::ranges::find(report->outside, i) != report->outside.end()});
         }
         for (const science::FoundShift& shift : science::find_shifts(speeds_)) {
@@ -99,8 +99,8 @@ private:
         out.to_bath = shift.end < speeds_.size() ? drift.points[shift.end - 1].bath : std::string();
         out.slow = shift.slide;
         out.ratio = std::exp(shift.size);
-        out.ratio_low = std::exp(shift.size - kEightyOfHundred * shift.size_se);
-        out.ratio_high = std::exp(shift.size + kEightyOfHundred * shift.size_se);
+        out.ratio_low = std::exp(shift.size - science::kEightyOfHundred * shift.size_se);
+        out.ratio_high = std::exp(shift.size + science::kEightyOfHundred * shift.size_se);
         out.half_life_days = shift.half_life_days;
         const auto changed = [&](Kind kind) {
             return std::ranges::find(shift.changed_then, static_cast<std::size_t>(kind)) != shift.changed_then.end();

@@ -4,6 +4,7 @@
 #include "app/learning_input.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
 #include "store/log.hpp"
 
 #include <fmt/format.h>
@@ -44,8 +45,8 @@ LearnedFigure temperature_figure(const Learned& learned) {
             .low = times(science::mixture_quantile(ea, kLow)),
             .high = times(science::mixture_quantile(ea, kHigh)),
             .prior_middle = times(prior.mean),
-            .prior_low = times(prior.mean - 1.2816 * prior.sd),
-            .prior_high = times(prior.mean + 1.2816 * prior.sd),
+            .prior_low = times(prior.mean - science::kEightyOfHundred * prior.sd),
+            .prior_high = times(prior.mean + science::kEightyOfHundred * prior.sd),
             .unit = "times",
             .source = source_of(learned, "temperature-effect")};
 }
@@ -59,8 +60,8 @@ LearnedFigure strength_figure(const Learned& learned) {
             .low = times(science::mixture_quantile(exponent, kLow)),
             .high = times(science::mixture_quantile(exponent, kHigh)),
             .prior_middle = times(prior.mean),
-            .prior_low = times(prior.mean - 1.2816 * prior.sd),
-            .prior_high = times(prior.mean + 1.2816 * prior.sd),
+            .prior_low = times(prior.mean - science::kEightyOfHundred * prior.sd),
+            .prior_high = times(prior.mean + science::kEightyOfHundred * prior.sd),
             .unit = "times",
             .source = source_of(learned, "strength-exponent")};
 }
@@ -85,11 +86,11 @@ LearnedFigure fade_figure(const Learned& learned, std::size_t place) {
     const double middle = hours(learned.fit.centre.fade_per_h[place]);
     return {.name = std::string("half gone after, ") + (place == 0 ? "open and hot" : "covered and cool") + (first ? "" : " (evenly)"),
             .middle = middle,
-            .low = middle * std::exp(-1.2816 * log_sd),
-            .high = middle * std::exp(1.2816 * log_sd),
+            .low = middle * std::exp(-science::kEightyOfHundred * log_sd),
+            .high = middle * std::exp(science::kEightyOfHundred * log_sd),
             .prior_middle = prior_hours(0.0),
-            .prior_low = prior_hours(1.2816),
-            .prior_high = prior_hours(-1.2816),
+            .prior_low = prior_hours(science::kEightyOfHundred),
+            .prior_high = prior_hours(-science::kEightyOfHundred),
             .unit = "h",
             .source = source_of(learned, place == 0 ? "fade-open" : "fade-covered")};
 }
@@ -103,8 +104,8 @@ LearnedFigure factor_figure(const Learned& learned, std::size_t level) {
             .low = std::exp(science::mixture_quantile(belief, kLow)),
             .high = std::exp(science::mixture_quantile(belief, kHigh)),
             .prior_middle = 1.0,
-            .prior_low = std::exp(-1.2816 * sd),
-            .prior_high = std::exp(1.2816 * sd),
+            .prior_low = std::exp(-science::kEightyOfHundred * sd),
+            .prior_high = std::exp(science::kEightyOfHundred * sd),
             .unit = "times",
             .source = fmt::format("no difference until the records speak ({})", counted(factor.records, "record", "records"))};
 }

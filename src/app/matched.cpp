@@ -3,6 +3,7 @@
 #include "app/course.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
+#include "science/normal.hpp"
 #include "store/record.hpp"
 
 #include <algorithm>
@@ -14,7 +15,7 @@ namespace {
 
 constexpr double kLastTone = 1.25;  // ours: a last tone has no end; its width is drawn as a quarter more dose
 constexpr double kJudgedLow = 0.1, kJudgedHigh = 0.9;  // 80 of 100 of a tone judged as a whole
-constexpr double kReadLog = 1.2816 * 0.06;             // 80 of 100 of a place that was touched on the strip, on log dose
+constexpr double kReadLog = science::kEightyOfHundred * 0.06;             // 80 of 100 of a place that was touched on the strip, on log dose
 constexpr double kBare = 0.5;       // ours: bare metal has no beginning; it is drawn from half the first border's dose
 
 Refusal no_match(std::string code, const std::string& what, std::string message, std::string remedy) {

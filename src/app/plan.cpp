@@ -8,6 +8,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
 #include "science/promise_record.hpp"
 #include "science/tone_plan.hpp"
 #include "store/bath_store.hpp"
@@ -176,7 +177,7 @@ private:
         const science::RangeCauses& c = found.causes;
         const auto add = [&](std::string cause, double share) {
             if (share > 0.01) {
-                plan_.shares.push_back({.cause = std::move(cause), .percent = 100.0 * std::expm1(1.2816 * found.log_sd * std::sqrt(share))});
+                plan_.shares.push_back({.cause = std::move(cause), .percent = 100.0 * std::expm1(science::kEightyOfHundred * found.log_sd * std::sqrt(share))});
             }
         };
         add("where " + tone_.word + " begins", c.where_tone_begins);
@@ -285,8 +286,8 @@ private:
         }
         const science::StripOffer& offer = worth->watched;
         plan_.strip_at_s = offer.time_s;
-        plan_.strip_low_s = less_dose_done(found.aim.middle_s * std::exp(-1.2816 * offer.log_sd_after));
-        plan_.strip_high_s = less_dose_done(found.aim.middle_s * std::exp(1.2816 * offer.log_sd_after));
+        plan_.strip_low_s = less_dose_done(found.aim.middle_s * std::exp(-science::kEightyOfHundred * offer.log_sd_after));
+        plan_.strip_high_s = less_dose_done(found.aim.middle_s * std::exp(science::kEightyOfHundred * offer.log_sd_after));
         plan_.strip_words = fmt::format("One strip, pulled as {} comes (about {}), would bring it to {} to {}.", tone_.word, seconds_words(offer.time_s),
                                         seconds_words(*plan_.strip_low_s), seconds_words(*plan_.strip_high_s));
         plan_.strip_words += worth->watched_to_15_percent

@@ -7,6 +7,8 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
+#include "science/spread.hpp"
 #include "science/strip_plan.hpp"
 #include "store/record.hpp"
 
@@ -21,18 +23,11 @@ namespace tonebath::app {
 namespace {
 
 constexpr double kStoredLogSd = 0.06;   // ours: what a stored dose is good for, as a watched strip's own error
-constexpr double k80 = 1.2816;          // 80 of 100 of a normal lie within so many standard deviations
 constexpr std::size_t kStrips = 2;      // to bracket a time that is known
 constexpr std::size_t kFindStrips = 3;  // to find a tone again
 
 std::string seconds_words(double seconds) {
     return text_of(Seconds::from_seconds(seconds));
-}
-
-double median(std::vector<double> values) {
-    std::sort(values.begin(), values.end());
-    const std::size_t n = values.size();
-    return n % 2 == 1 ? values[n / 2] : 0.5 * (values[n / 2 - 1] + values[n / 2]);
 }
 
 class Repeater {
@@ -134,7 +129,7 @@ private:
             order_.then_words = "no timed dip of it is written down";
             return;
         }
-        order_.then_s = median(lengths);
+        order_.then_s = science::median_of(lengths);
         order_.then_words =
             fmt::format("{} in bath {}{}", seconds_words(*order_.then_s), joined({baths.begin(), baths.end()}, ", "),
                         first ? ", " + date_text(*first) : std::string());
@@ -190,7 +185,7 @@ private:
                 fmt::format("no dose is stored, and no timed piece of {} was judged {}", pattern_.name, tone_.word);
             return std::nullopt;
         }
-        order_.dose_s = median(doses);
+        order_.dose_s = science::median_of(doses);
         order_.dose_from = DoseFrom::records;
         order_.dose_words =
             fmt::format("the middle of {} judged {}", counted(doses.size(), "piece", "pieces"), tone_.word);
@@ -200,7 +195,7 @@ private:
             off.push_back(std::abs(std::log(dose / *order_.dose_s)));
         }
         dose_log_sd_ =
-            std::max(kStoredLogSd, 1.4826 * median(off) * 1.2533 / std::sqrt(static_cast<double>(doses.size())));
+            std::max(kStoredLogSd, 1.4826 * science::median_of(off) * 1.2533 / std::sqrt(static_cast<double>(doses.size())));
         return std::nullopt;
     }
 
@@ -250,7 +245,7 @@ private:
         double square = dose_log_sd_ * dose_log_sd_;
         for (const RangeShare& share : plan_->shares) {
             if (!share.cause.starts_with("where ")) {
-                const double log_sd = std::log1p(share.percent / 100.0) / k80;
+                const double log_sd = std::log1p(share.percent / 100.0) / science::kEightyOfHundred;
                 square += log_sd * log_sd;
             }
         }
@@ -264,8 +259,8 @@ private:
             return;
         }
         order_.out_s = *out;
-        order_.low_s = *out * std::exp(-k80 * std::sqrt(square));
-        order_.high_s = *out * std::exp(k80 * std::sqrt(square));
+        order_.low_s = *out * std::exp(-science::kEightyOfHundred * std::sqrt(square));
+        order_.high_s = *out * std::exp(science::kEightyOfHundred * std::sqrt(square));
     }
 
     void strips() {

@@ -54,7 +54,7 @@ std::string trust_of(const std::string& source) {
 // rows, whatever it is called.
 bool is_meant(const std::string& type, const std::string& family, std::string_view kind, Backing backing) {
     const bool foiled = folded(family).find("foiled") != std::string::npos;
-    if (backing == Backing::foil || backing == Backing::vacuum_metal) {
+    if (foil_backed(kind, backing)) {
         return foiled;
     }
     const std::string wanted = folded(kind);
@@ -126,7 +126,7 @@ Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std
     return gate;
 }
 
-std::vector<FollowUpDue> follow_ups_due(Studio& studio) {
+std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow> rows) {
     std::vector<int> days{30, 90, 365};
     if (const auto own = studio.log().setting("follow_up_days"); own && !own->empty()) {
         days.clear();
@@ -147,7 +147,7 @@ std::vector<FollowUpDue> follow_ups_due(Studio& studio) {
     }
     const Stamp now = studio.now();
     std::vector<FollowUpDue> due;
-    for (const StoneRow& row : stone_rows(studio)) {
+    for (const StoneRow& row : rows) {
         if (row.met.empty() || row.harmed_days || row.piece.empty()) {
             continue;
         }

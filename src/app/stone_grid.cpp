@@ -82,8 +82,7 @@ Contrast contrast(std::span<const StoneRow* const> rows, const Choice& first) {
 }
 
 std::string chance_words(double p) {
-    return p < 0.001 ? "less than 1 chance in 1000 that chance did this"
-                     : fmt::format("about {} in 1000 that chance did this", std::lround(1000.0 * p));
+    return p < 0.001 ? "by chance: under 1 in 1000" : fmt::format("by chance: about {} in 1000", std::lround(1000.0 * p));
 }
 
 std::string two_ways(const Contrast& c, std::string_view one, std::string_view other) {
@@ -163,17 +162,23 @@ void find_causes(BottleStudy& study, std::span<const StoneRow* const> coated, in
 
 }  // namespace
 
-std::string StoneCount::words() const {
+std::string StoneCount::range_words() const {
     if (seen == 0) {
         return "untested";
     }
     const science::ShareInterval limits = bar();
-    if (harmed == 0) {
-        return limits.upper > 0.5
-                   ? fmt::format("{} of {} harmed; too few to tell: up to about {}", harmed, seen, about(limits.upper))
-                   : fmt::format("{} of {} unharmed; at most about {} in 100", seen, seen, in_100(limits.upper));
+    if (harmed > 0) {
+        return fmt::format("between {} and {} in 100", in_100(limits.lower), in_100(limits.upper));
     }
-    return fmt::format("{} of {} harmed; between {} and {} in 100", harmed, seen, in_100(limits.lower), in_100(limits.upper));
+    return limits.upper > 0.5 ? fmt::format("too few to tell: up to about {}", about(limits.upper)) : fmt::format("at most about {} in 100", in_100(limits.upper));
+}
+
+std::string StoneCount::words() const {
+    if (seen == 0) {
+        return range_words();
+    }
+    const bool clean = harmed == 0 && bar().upper <= 0.5;
+    return fmt::format("{} of {} {}; {}", clean ? seen : harmed, seen, clean ? "unharmed" : "harmed", range_words());
 }
 
 std::string StoneCount::refusal_words() const {
@@ -185,7 +190,7 @@ std::string StoneCount::refusal_words() const {
                         : *more == 0 ? mark + " is shown"
                                      : fmt::format("{} more clean results for {}", *more, mark));
     }
-    return joined(parts, ", ") + " (19 chances in 20, one-sided)";
+    return joined(parts, ", ") + " (19 chances in 20, one-sided).";
 }
 
 bool fits(const StoneFilter& filter, const StoneRow& row) {
@@ -281,23 +286,34 @@ std::vector<DamageZone> damage_map(std::span<const StoneRow> rows) {
     return zones;
 }
 
-StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot) {
+StoneTrace trace_of(std::span<const StoneRow> rows, std::span<const std::string> stones) {
+    const std::set<std::string_view> wanted(stones.begin(), stones.end());
     StoneTrace trace;
     const auto once = [](std::vector<std::string>& list, const std::string& number) {
         if (!number.empty() && std::find(list.begin(), list.end(), number) == list.end()) {
             list.push_back(number);
         }
     };
-    const std::string wanted = folded(bottle_or_lot);
     for (const StoneRow& row : rows) {
-        const bool bottle = std::any_of(row.bottles.begin(), row.bottles.end(), [&](const std::string& one) { return folded(one) == wanted; });
-        if (bottle || folded(row.source_lot) == wanted || (!row.coating.empty() && folded("evening " + row.coating) == wanted)) {
+        if (wanted.contains(row.number)) {
             once(trace.stones, row.number);
             once(trace.pieces, row.piece);
             once(trace.orders, row.order);
         }
     }
     return trace;
+}
+
+StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot) {
+    const std::string wanted = folded(bottle_or_lot);
+    std::vector<std::string> stones;
+    for (const StoneRow& row : rows) {
+        const bool bottle = std::any_of(row.bottles.begin(), row.bottles.end(), [&](const std::string& one) { return folded(one) == wanted; });
+        if (bottle || folded(row.source_lot) == wanted || (!row.coating.empty() && folded("evening " + row.coating) == wanted)) {
+            stones.push_back(row.number);
+        }
+    }
+    return trace_of(rows, stones);
 }
 
 }  // namespace tonebath::app

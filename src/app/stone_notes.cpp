@@ -58,6 +58,11 @@ Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& fil
     return notes;
 }
 
+bool foil_backed(std::string_view kind, Backing backing) {
+    const std::string words = plain_words(kind);
+    return backing == Backing::foil || backing == Backing::vacuum_metal || has_word(words, "foil") || has_word(words, "foiled");
+}
+
 std::optional<StoneNote> note_for(const std::vector<StoneNote>& notes, const Stone& stone) {
     const auto starting = [&notes](std::string_view start) -> std::optional<StoneNote> {
         for (const StoneNote& note : notes) {
@@ -67,13 +72,10 @@ std::optional<StoneNote> note_for(const std::vector<StoneNote>& notes, const Sto
         }
         return std::nullopt;
     };
-    if (stone.backing == Backing::foil || stone.backing == Backing::vacuum_metal) {
+    if (foil_backed(stone.kind, stone.backing)) {
         return starting("lead-glass crystal, foil");
     }
     const std::string kind = plain_words(stone.kind);
-    if (has_word(kind, "foil") || has_word(kind, "foiled")) {
-        return starting("lead-glass crystal, foil");
-    }
     if (stone.backing == Backing::doublet) {
         return starting(has_word(kind, "opal") ? "opal doublet" : "glued-in");
     }

@@ -8,6 +8,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tonebath::app {
@@ -22,6 +23,8 @@ struct StoneNote {
 
 // Refusal "data.bad_file" with the line.
 [[nodiscard]] Result<std::vector<StoneNote>> read_stone_notes(const std::filesystem::path& file);
+// By its backing, or by its kind where that says so: "foil crystal".
+[[nodiscard]] bool foil_backed(std::string_view kind, Backing backing);
 // Its kind by the words it was given; a foil or film back, a coat or a glued stack by its backing first. nullopt: not in
 // the list, so nothing is known.
 [[nodiscard]] std::optional<StoneNote> note_for(const std::vector<StoneNote>& notes, const Stone& stone);

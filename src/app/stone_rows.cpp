@@ -12,7 +12,7 @@ namespace tonebath::app {
 namespace {
 
 constexpr double kDay_s = 86400.0;
-// A rinse shorter than this counts as none: what the studio's own rule of thumb calls "under the tap".
+// Ours: a rinse shorter than this counts as none.
 constexpr double kRinse_s = 10.0;
 
 class RowReader {

@@ -61,8 +61,10 @@ struct StoneCount {
     long harmed = 0;
     long not_seen = 0;
     [[nodiscard]] science::ShareInterval bar() const { return science::wilson_interval(harmed, seen); }  // two-sided
-    // "untested", "4 of 4 unharmed; at most about 49 in 100", "too few to tell: up to about 2 in 3",
-    // "between 23 and 88 in 100".
+    // What the count leaves open: "between 23 and 88 in 100", "too few to tell: up to about 2 in 3", "untested".
+    [[nodiscard]] std::string range_words() const;
+    // The count before it: "untested", "4 of 4 unharmed; at most about 49 in 100", "0 of 2 harmed; too few to tell: up to about 2 in 3",
+    // "3 of 5 harmed; between 23 and 88 in 100".
     [[nodiscard]] std::string words() const;
     // How many more clean results would show "under 10 %" and "under 5 %", one-sided, 19 chances in 20.
     [[nodiscard]] std::string refusal_words() const;
@@ -115,10 +117,12 @@ struct DamageZone {
 };
 [[nodiscard]] std::vector<DamageZone> damage_map(std::span<const StoneRow> rows);
 
-// From a bottle, an evening or a source lot to stones, pieces and orders.
+// From stones to the pieces and orders they are on.
 struct StoneTrace {
     std::vector<std::string> stones, pieces, orders;
 };
+[[nodiscard]] StoneTrace trace_of(std::span<const StoneRow> rows, std::span<const std::string> stones);
+// Of all that have a coat from this bottle or evening ("evening 7"), or are of this source lot; empty where none is.
 [[nodiscard]] StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot);
 
 // Looks that are due: 30, 90 and 365 days after its first bath (or the studio's own, setting "follow_up_days"), unless
@@ -128,7 +132,7 @@ struct FollowUpDue {
     int days = 0;
     Stamp due;
 };
-[[nodiscard]] std::vector<FollowUpDue> follow_ups_due(Studio& studio);
+[[nodiscard]] std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow> rows);
 
 // Evidence for one stone and one finish: her own log first, then what is published. Never a yes.
 struct PublishedNote {

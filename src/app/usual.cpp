@@ -6,6 +6,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -18,8 +19,6 @@
 namespace tonebath::app {
 
 namespace {
-
-constexpr double kTenth = 1.2815515655446004;  // standard normal, 90 of 100 below
 
 // How the two limits stand to the middle: evenly, by equal factors, or not at all (a fixed setting).
 enum class Shape { even, factor, fixed };
@@ -149,7 +148,7 @@ std::map<std::string, OwnFigure> own_figures(Studio& studio) {
 }
 
 double spread_of(Shape shape, double low, double high) {
-    return shape == Shape::factor ? std::log(high / low) / (2.0 * kTenth) : (high - low) / (2.0 * kTenth);
+    return shape == Shape::factor ? std::log(high / low) / (2.0 * science::kEightyOfHundred) : (high - low) / (2.0 * science::kEightyOfHundred);
 }
 
 double limit_of(Shape shape, const Belief& belief, double z) {
@@ -260,8 +259,8 @@ std::vector<UsualFigure> usual_figures(Studio& studio) {
         UsualFigure one{.key = std::string(known.key), .name = std::string(known.name), .unit = std::string(known.unit), .middle = belief.middle,
                         .source = std::string(known.source), .trust = std::string(known.trust), .published_middle = belief.middle};
         if (known.shape != Shape::fixed) {
-            one.low = limit_of(known.shape, belief, -kTenth);
-            one.high = limit_of(known.shape, belief, kTenth);
+            one.low = limit_of(known.shape, belief, -science::kEightyOfHundred);
+            one.high = limit_of(known.shape, belief, science::kEightyOfHundred);
         }
         one.published_low = one.low;
         one.published_high = one.high;

@@ -200,15 +200,15 @@ void add_explain_commands(CLI::App& parser, const Session& session, std::functio
     });
     CLI::App* compare_command = parser.add_subcommand("compare", "Groups of pieces, as they look and at equal dose");
     const auto ask = std::make_shared<app::CompareAsk>();
-    const std::map<std::string, app::CompareBy> ways{{"who", app::CompareBy::who}, {"lot", app::CompareBy::lot},
-                                                     {"batch", app::CompareBy::batch}, {"rack", app::CompareBy::rack}};
-    compare_command->add_option("--by", ask->by, "who, lot, batch or rack")
+    const auto by = std::make_shared<std::string>();
+    compare_command->add_option("--by", *by, "who, lot, batch or rack")
         ->required()
-        ->transform(CLI::CheckedTransformer(ways));
+        ->check(CLI::IsMember(std::vector<std::string>(EnumWords<app::CompareBy>::words.begin(), EnumWords<app::CompareBy>::words.end())));
     compare_command->add_option("--batch", ask->batch, "Only this batch");
     compare_command->add_option("--part", ask->part, "Only this part");
     compare_command->add_option("--scale", ask->scale, "Only this metal");
-    compare_command->callback([&session, &chosen, ask] {
+    compare_command->callback([&session, &chosen, ask, by] {
+        ask->by = *from_word<app::CompareBy>(*by);
         chosen = [&session, ask] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return compare(session, studio, *ask); });
         };

@@ -24,6 +24,7 @@ struct Paper {
         command->add_option("--out", out, "The PDF to write; without it the words are said");
         command->add_option("--paper", size, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }
+    [[nodiscard]] report::PaperSize chosen() const { return *from_word<report::PaperSize>(size); }
 };
 
 struct CardAsked {
@@ -41,7 +42,7 @@ Exit card(const Session& session, app::Studio& studio, const CardAsked& asked) {
     if (!tone) {
         return say_refusal(session, tone.error());
     }
-    const report::PaperSize size = *app::paper_size(asked.paper.size);
+    const report::PaperSize size = asked.paper.chosen();
     const auto card = app::bench_card(studio, *app::learn(studio),
                                       {.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id}, size);
     if (!card) {
@@ -70,7 +71,7 @@ struct LabelsAsked {
 };
 
 Exit labels(const Session& session, app::Studio& studio, const LabelsAsked& asked) {
-    const auto sheet = app::label_sheet(asked.sheet, *app::paper_size(asked.paper.size));
+    const auto sheet = app::label_sheet(asked.sheet, asked.paper.chosen());
     if (!sheet) {
         return say_refusal(session, sheet.error());
     }

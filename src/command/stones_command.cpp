@@ -1,4 +1,6 @@
 #include "app/stones.hpp"
+
+#include "app/resolve.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "command/json_text.hpp"
@@ -8,7 +10,9 @@
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <memory>
+#include <optional>
 
 namespace tonebath::command {
 
@@ -17,7 +21,8 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 struct Asked {
-    std::string kind, finish, bottle, backing, coats;
+    std::string kind, finish, bottle, backing, stone;
+    std::optional<int> coats;
 };
 
 Json json_of_count(const app::StoneCount& count) {
@@ -44,20 +49,13 @@ void say_text_or_json(const Session& session, const std::string& text, const Jso
 }
 
 Result<app::StoneFilter> filter_of(const Asked& asked) {
-    app::StoneFilter filter{.kind = asked.kind, .finish = asked.finish, .bottle = asked.bottle};
+    app::StoneFilter filter{.kind = asked.kind, .finish = asked.finish, .bottle = asked.bottle, .coats = asked.coats};
     if (!asked.backing.empty()) {
         filter.backing = from_word<Backing>(folded(asked.backing));
         if (!filter.backing) {
-            return Refusal{.code = "stones.backing", .field = "Backing", .value = asked.backing, .message = "that is no backing.",
+            return Refusal{.code = "stones.backing", .field = "Backing", .value = shown(asked.backing), .message = "that is no backing.",
                            .remedy = "Choose none, foil, vacuum metal, coating, doublet or unknown.", .answers = {}};
         }
-    }
-    if (!asked.coats.empty()) {
-        const auto coats = parse_number("Coats", asked.coats);
-        if (!coats) {
-            return coats.error();
-        }
-        filter.coats = static_cast<int>(*coats);
     }
     return filter;
 }
@@ -105,6 +103,11 @@ Exit bottles(const Session& session, app::Studio& studio, const Asked&) {
 
 Exit trace(const Session& session, app::Studio& studio, const Asked& asked) {
     const app::StoneTrace found = app::stones_of(app::stone_rows(studio), asked.bottle);
+    if (found.stones.empty()) {
+        return say_refusal(session, Refusal{.code = "stones.none_of", .field = "Bottle", .value = shown(asked.bottle),
+                                            .message = "no stone has a coat from it, and none is of that source lot.",
+                                            .remedy = "Name it as \"stones bottles\" or \"stone list\" have it; \"evening 7\" is a coating.", .answers = {}});
+    }
     say_text_or_json(session,
                      fmt::format("{}: {}, {}, {}\n  stones: {}\n  pieces: {}\n  orders: {}\n", asked.bottle, counted(found.stones.size(), "stone", "stones"),
                                  counted(found.pieces.size(), "piece", "pieces"), counted(found.orders.size(), "order", "orders"), joined(found.stones, ", "),
@@ -116,7 +119,7 @@ Exit trace(const Session& session, app::Studio& studio, const Asked& asked) {
 Exit due(const Session& session, app::Studio& studio, const Asked&) {
     std::string text;
     Json list = Json::array();
-    for (const app::FollowUpDue& one : app::follow_ups_due(studio)) {
+    for (const app::FollowUpDue& one : app::follow_ups_due(studio, app::stone_rows(studio))) {
         text += fmt::format("{} on {} ({}): {} days on {}\n", one.stone, one.piece, one.kind, one.days, date_text(one.due));
         list.push_back({{"stone", one.stone}, {"piece", one.piece}, {"kind", one.kind}, {"days", one.days}, {"due", json_of(one.due)}});
     }
@@ -136,8 +139,11 @@ Exit damage(const Session& session, app::Studio& studio, const Asked&) {
 }
 
 Exit gate(const Session& session, app::Studio& studio, const Asked& asked) {
-    const Backing backing = from_word<Backing>(folded(asked.backing)).value_or(Backing::unknown);
-    const auto found = app::stone_gate(studio, app::stone_rows(studio), asked.kind, backing, asked.finish);
+    const auto filter = filter_of(asked);
+    if (!filter) {
+        return say_refusal(session, filter.error());
+    }
+    const auto found = app::stone_gate(studio, app::stone_rows(studio), asked.kind, filter->backing.value_or(Backing::unknown), asked.finish);
     if (!found) {
         return say_refusal(session, found.error());
     }
@@ -157,6 +163,31 @@ Exit gate(const Session& session, app::Studio& studio, const Asked& asked) {
     }
     text += found->conflict ? "The two do not agree: both stand here. Try one stone first.\n" : "None of this is a yes. Try one stone first.\n";
     say_text_or_json(session, text, {{"own", found->own_words}, {"published", published}, {"warnings", found->warnings}, {"conflict", found->conflict}});
+    return Exit::done;
+}
+
+// What one stone met since it was set, finish by finish.
+Exit met(const Session& session, app::Studio& studio, const Asked& asked) {
+    const auto stone = app::resolve<Stone>(studio, "Stone", asked.stone);
+    if (!stone) {
+        return say_refusal(session, stone.error());
+    }
+    const std::vector<app::StoneRow> rows = app::stone_rows(studio);
+    const auto row = std::ranges::find(rows, stone->id, &app::StoneRow::id);
+    std::string text = fmt::format("{}, {}{}\n", row->number, row->kind, row->piece.empty() ? ", on no piece" : ", on " + row->piece);
+    text += row->set_known ? "" : "  since when it is on its piece is not written down: no dip is counted\n";
+    text += fmt::format("  {}{}\n", coats_words(row->coats), row->bottles.empty() ? "" : " from " + joined(row->bottles, ", "));
+    Json list = Json::array();
+    for (const app::StoneExposure& one : row->met) {
+        text += fmt::format("  {}: {} in {}{}{}; {} to {}; {} with no rinse of 10 s written down\n", studio.finish_kind(one.finish).name,
+                            text_of(Seconds::from_seconds(one.seconds)), counted(static_cast<std::size_t>(one.dips), "dip", "dips"),
+                            one.all_timed ? "" : ", not all timed", one.hottest_c ? ", at most " + text_of(Celsius::from_celsius(*one.hottest_c), studio.units()) : "",
+                            date_text(one.first), date_text(one.last), one.short_rinses);
+        list.push_back({{"finish", one.finish}, {"seconds", json_of(one.seconds)}, {"all_timed", one.all_timed}, {"hottest_c", json_of(one.hottest_c)},
+                        {"dips", one.dips}, {"short_rinses", one.short_rinses}, {"first", json_of(one.first)}, {"last", json_of(one.last)}});
+    }
+    text += row->met.empty() ? "  no bath yet\n" : "";
+    say_text_or_json(session, text, {{"stone", row->number}, {"piece", row->piece}, {"coats", row->coats}, {"bottles", row->bottles}, {"set_known", row->set_known}, {"met", list}});
     return Exit::done;
 }
 
@@ -181,7 +212,10 @@ void add_stones_command(CLI::App& parser, const Session& session, std::function<
     cells.add_option("--finish", asked->finish, "Only this kind of finish");
     cells.add_option("--bottle", asked->bottle, "Only with a coat from this bottle");
     cells.add_option("--backing", asked->backing, "Only this backing");
-    cells.add_option("--coats", asked->coats, "Only this many coats");
+    cells.add_option("--coats", asked->coats, "Only this many coats, 0 to 20")->check(CLI::Range(0, 20));
+    verb(*group, "met", "What one stone met since it was set: seconds, heat and rinses, finish by finish", met, asked, session, chosen)
+        .add_option("stone", asked->stone, "Its number: F-097")
+        ->required();
     verb(*group, "bottles", "Foil backs by coats and bottle, and what they point at", bottles, asked, session, chosen);
     verb(*group, "due", "Looks that are due", due, asked, session, chosen);
     verb(*group, "damage", "Where stones were harmed", damage, asked, session, chosen);

@@ -18,9 +18,9 @@ struct Label {
 
 // All in mm. Labels fill rows from the upper left.
 struct LabelSheet {
-    double page_width = 210.0, page_height = 297.0;
-    double label_width = 70.0, label_height = 37.0;
-    int columns = 3, rows = 8;
+    double page_width = 0.0, page_height = 0.0;
+    double label_width = 0.0, label_height = 0.0;
+    int columns = 1, rows = 1;
 
     // The grid stands in the middle of the page.
     [[nodiscard]] double left() const { return (page_width - columns * label_width) / 2.0; }

@@ -19,20 +19,11 @@ constexpr double kFigureDigits = 12.0;
 const Type kBody{.size_mm = 3.7};
 const Type kSmall{.size_mm = 3.0, .ink = kQuiet};
 
-Extent size_of(PaperSize size) {
-    switch (size) {
-        case PaperSize::letter: return {215.9, 279.4};
-        case PaperSize::a5: return {148.0, 210.0};
-        case PaperSize::a4: break;
-    }
-    return {210.0, 297.0};
-}
-
 // One way down the pages: measures a block, turns the page where it does not fit, and draws it.
 class Flow {
 public:
-    Flow(Canvas& canvas, const Report& report, Extent page, int pages)
-        : canvas_(canvas), report_(report), page_(page), pages_(pages), width_(page.width - 2.0 * kMargin) {}
+    Flow(Canvas& canvas, const Report& report, PageSize page, int pages)
+        : canvas_(canvas), report_(report), page_(page), pages_(pages), width_(page.width_mm - 2.0 * kMargin) {}
 
     // How many pages it took.
     int run() {
@@ -52,10 +43,10 @@ public:
     }
 
 private:
-    [[nodiscard]] double bottom() const { return page_.height - kMargin - kFootHeight; }
+    [[nodiscard]] double bottom() const { return page_.height_mm - kMargin - kFootHeight; }
 
     void foot() {
-        const double y = page_.height - kMargin - 4.0;
+        const double y = page_.height_mm - kMargin - 4.0;
         canvas_.line(kMargin, y - 1.5, kMargin + width_, y - 1.5, kLine, 0.2);
         Type type = kSmall;
         type.one_line = true;
@@ -260,15 +251,15 @@ private:
 
     Canvas& canvas_;
     const Report& report_;
-    Extent page_;
+    PageSize page_;
     int pages_;
     double width_;
     double y_ = 0.0;
     int number_ = 1;
 };
 
-int run(const Report& report, Extent page, int pages, std::string& bytes) {
-    Canvas canvas(bytes, page.width, page.height, report.title, report.made_at);
+int run(const Report& report, PageSize page, int pages, std::string& bytes) {
+    Canvas canvas(bytes, page.width_mm, page.height_mm, report.title, report.made_at);
     return Flow(canvas, report, page, pages).run();
 }
 
@@ -276,12 +267,12 @@ int run(const Report& report, Extent page, int pages, std::string& bytes) {
 
 int pages_of(const Report& report, PaperSize size) {
     std::string unused;
-    return run(report, size_of(size), 0, unused);
+    return run(report, page_size(size), 0, unused);
 }
 
 std::string pdf_of(const Report& report, PaperSize size) {
     std::string bytes;
-    run(report, size_of(size), pages_of(report, size), bytes);
+    run(report, page_size(size), pages_of(report, size), bytes);
     return bytes;
 }
 

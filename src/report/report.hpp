@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/clock.hpp"
+#include "base/text.hpp"
 
 #include <string>
 #include <variant>
@@ -10,6 +11,19 @@
 namespace tonebath::report {
 
 enum class PaperSize { a4, letter, a5 };
+
+struct PageSize {
+    double width_mm = 0.0, height_mm = 0.0;
+};
+// Upright. ISO 216; ANSI/ASME Y14.1 size A for Letter, 8.5 x 11 in.
+[[nodiscard]] constexpr PageSize page_size(PaperSize size) {
+    switch (size) {
+        case PaperSize::letter: return {215.9, 279.4};
+        case PaperSize::a5: return {148.0, 210.0};
+        case PaperSize::a4: break;
+    }
+    return {210.0, 297.0};
+}
 
 struct Heading {
     std::string text;
@@ -64,3 +78,12 @@ struct Report {
 };
 
 }  // namespace tonebath::report
+
+namespace tonebath {
+
+template <>
+struct EnumWords<report::PaperSize> {
+    static constexpr std::array<std::string_view, 3> words{"a4", "letter", "a5"};
+};
+
+}  // namespace tonebath

@@ -3,6 +3,9 @@
 
 namespace tonebath::science {
 
+// 80 of 100 of a normal lie within so many standard deviations of its middle: normal_quantile(0.9).
+inline constexpr double kEightyOfHundred = 1.2815515655446004;
+
 // Density at x.
 [[nodiscard]] double normal_pdf(double x);
 // log of the density at x.

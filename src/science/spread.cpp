@@ -10,13 +10,13 @@ namespace {
 
 constexpr double kSdPerMad = 1.4826;  // 1 / normal quantile of 0.75
 
+}  // namespace
+
 double median_of(std::vector<double> values) {
     std::sort(values.begin(), values.end());
     const std::size_t half = values.size() / 2;
     return values.size() % 2 == 1 ? values[half] : std::midpoint(values[half - 1], values[half]);
 }
-
-}  // namespace
 
 std::optional<BatchSpread> batch_spread(std::span<const std::optional<double>> values, double reading_sd) {
     if (!std::isfinite(reading_sd) || reading_sd < 0.0) {

@@ -26,6 +26,9 @@ struct BatchSpread {
     std::vector<std::size_t> odd;  // places in the list given
 };
 
+// Middle value, or the mean of the two middle ones. Not empty.
+[[nodiscard]] double median_of(std::vector<double> values);
+
 // nullopt: fewer than two known values (nothing to say), a value not finite, or reading_sd negative or not finite.
 [[nodiscard]] std::optional<BatchSpread> batch_spread(std::span<const std::optional<double>> values, double reading_sd);
 

@@ -70,7 +70,7 @@ TEST_CASE("coats, evenings and looks are as many as the scenario says") {
     CHECK(count(demo(), "SELECT count(DISTINCT stone_id) FROM coat") == 130);
     CHECK(count(demo(), "SELECT count(*) FROM follow_up WHERE seen <> 'not seen'") == 214);
     CHECK(count(demo(), "SELECT count(DISTINCT stone_id) FROM follow_up WHERE seen <> 'not seen'") == 145);
-    CHECK(app::follow_ups_due(stones().studio()).size() == 2);
+    CHECK(app::follow_ups_due(stones().studio(), stones().rows()).size() == 2);
 }
 
 TEST_CASE("a stone's exposure is the sum of its dips after it was set") {

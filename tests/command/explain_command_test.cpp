@@ -8,21 +8,9 @@
 using namespace tonebath::test;
 using Catch::Matchers::Contains;
 
-namespace {
-
-nlohmann::json told(const Program& program, std::vector<std::string> words) {
-    words.insert(words.begin(), {"--demo", "--json"});
-    const Ended ended = program.start(words);
-    INFO(ended.out << ended.err);
-    REQUIRE(ended.code == 0);
-    return nlohmann::json::parse(ended.out);
-}
-
-}  // namespace
-
 TEST_CASE("Why, drift and compare by commands") {
     const Program program;
-    const auto why = told(program, {"why", "L-058"});
+    const auto why = program.tells_of_demo({"why", "L-058"});
     REQUIRE_FALSE(why.empty());
     std::vector<std::string> named;
     for (const auto& part : why) {
@@ -41,7 +29,7 @@ TEST_CASE("Why, drift and compare by commands") {
     CHECK_THAT(dark.out, Contains("L-016 lid") && Contains("nothing recorded explains this") && Contains("not explained"));
     CHECK_THAT(dark.out, !Contains("named"));
 
-    const auto drift = told(program, {"drift"});
+    const auto drift = program.tells_of_demo({"drift"});
     CHECK(drift.at("points").size() == 46);
     std::vector<std::string> causes;
     for (const auto& shift : drift.at("shifts")) {
@@ -57,7 +45,7 @@ TEST_CASE("Why, drift and compare by commands") {
     CHECK(drift.at("metals")[0].at("batch") == "14");
     CHECK(drift.at("metals")[0].at("part") == "base");
 
-    const auto who = told(program, {"compare", "--by", "who", "--batch", "9", "--part", "lid"});
+    const auto who = program.tells_of_demo({"compare", "--by", "who", "--batch", "9", "--part", "lid"});
     REQUIRE(who.at("rows").size() == 1);
     const auto& row = who.at("rows")[0];
     CHECK(row.at("raw_differs") == true);

@@ -118,6 +118,15 @@ nlohmann::json Program::tells(std::vector<std::string> arguments) const {
     return nlohmann::json::parse(out);
 }
 
+nlohmann::json Program::tells_of_demo(std::vector<std::string> arguments) const {
+    arguments.insert(arguments.begin(), {"--demo", "--json"});
+    const Ended ended = start(arguments);
+    INFO(command_line(arguments) << "\n" << ended.out << ended.err);
+    REQUIRE(ended.code == 0);
+    REQUIRE(nlohmann::json::accept(ended.out));
+    return nlohmann::json::parse(ended.out);
+}
+
 nlohmann::json Program::refuses(const std::vector<std::string>& arguments) const {
     const Ended plain = on_log(arguments);
     INFO(command_line(arguments) << "\n" << plain.out << plain.err);

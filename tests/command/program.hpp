@@ -31,6 +31,8 @@ public:
     std::string does(const std::vector<std::string>& arguments) const;
     // On the log with --json; exit code 0 and JSON that can be read.
     nlohmann::json tells(std::vector<std::string> arguments) const;
+    // The same of the invented studio, which this test has for itself.
+    nlohmann::json tells_of_demo(std::vector<std::string> arguments) const;
     // On the log; exit code 1, nothing on stdout, one refusal on stderr. Gives the refusal as --json tells it.
     nlohmann::json refuses(const std::vector<std::string>& arguments) const;
     // Rows of "NOUN list".

@@ -8,22 +8,10 @@
 using namespace tonebath::test;
 using Catch::Matchers::WithinRel;
 
-namespace {
-
-nlohmann::json on_demo(const Program& program, std::vector<std::string> words) {
-    words.insert(words.end(), {"--demo", "--json"});
-    const Ended ended = program.start(words);
-    INFO(ended.out << ended.err);
-    REQUIRE(ended.code == 0);
-    return nlohmann::json::parse(ended.out);
-}
-
-}  // namespace
-
 TEST_CASE("A repeat order gives today's time and what changed, never the seconds of then") {
     const Program program;
-    const auto first = on_demo(program, {"repeat", "R-07"});
-    const auto again = on_demo(program, {"repeat", "R-12"});
+    const auto first = program.tells_of_demo({"repeat", "R-07"});
+    const auto again = program.tells_of_demo({"repeat", "R-12"});
     CHECK(again.at("pattern") == first.at("pattern"));
     CHECK(first.at("pieces") == 6);
     CHECK(first.at("keep_piece") == "L-003");
@@ -47,12 +35,12 @@ TEST_CASE("A repeat order gives today's time and what changed, never the seconds
 
     // A dose typed at another temperature becomes the same dose at 60 °C that the learned law makes of it, and twice
     // the dose takes nearly twice the time (a little more: the bath cools and fades).
-    const auto typed = on_demo(program, {"repeat", "R-07", "--dose", "24.7", "--dose-temp", "60"});
+    const auto typed = program.tells_of_demo({"repeat", "R-07", "--dose", "24.7", "--dose-temp", "60"});
     CHECK_THAT(typed.at("out_s").get<double>(), WithinRel(first.at("out_s").get<double>(), 1e-3));
-    const auto colder = on_demo(program, {"repeat", "R-07", "--dose", "24.7", "--dose-temp", "50"});
-    const double faster = on_demo(program, {"learned"}).at("figures").at(0).at("middle").get<double>();
+    const auto colder = program.tells_of_demo({"repeat", "R-07", "--dose", "24.7", "--dose-temp", "50"});
+    const double faster = program.tells_of_demo({"learned"}).at("figures").at(0).at("middle").get<double>();
     CHECK_THAT(typed.at("dose_s").get<double>() / colder.at("dose_s").get<double>(), WithinRel(faster, 0.02));
-    const auto twice = on_demo(program, {"repeat", "R-07", "--dose", "49.4"});
+    const auto twice = program.tells_of_demo({"repeat", "R-07", "--dose", "49.4"});
     CHECK(twice.at("out_s").get<double>() > 2.0 * first.at("out_s").get<double>());
     CHECK(twice.at("out_s").get<double>() < 2.2 * first.at("out_s").get<double>());
     const Ended words = program.start({"repeat", "R-07", "--demo"});

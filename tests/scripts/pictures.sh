@@ -58,7 +58,7 @@ if [ "$which" = all ] || [ "$which" = pages ]; then
     done
 fi
 
-# What the explainers show. The promises take seconds to work out: once is enough.
+# What the explainers show, and the other views of the stones. The promises take seconds to work out: once is enough.
 if [ "$which" = all ] || [ "$which" = explain ]; then
     explain() {
         log=$(studio "$1")
@@ -73,6 +73,10 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain tones-drift tones/drift
     explain tones-groups tones/groups
     explain tones-promises tones/promises
+    explain stones-times stones/times
+    explain stones-gate stones/gate
+    explain stones-due stones/due
+    explain stones-where stones/where
 fi
 
 if [ "$which" = all ] || [ "$which" = bench ]; then

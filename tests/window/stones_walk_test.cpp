@@ -23,7 +23,7 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     CHECK_FALSE(walk.driver().shows("To ask back"));
 
     walk.press(Key::t);
-    CHECK(walk.driver().shows("What that says"));
+    CHECK(walk.driver().shows("What that leaves open"));
     CHECK(walk.driver().shows("Bars are two-sided"));
     check_findings(walk, "by time");
 
@@ -42,6 +42,7 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     walk.press(Key::b);
     CHECK(walk.driver().shows("Your own log"));
     CHECK(walk.driver().shows("Try one stone first."));
+    CHECK(walk.driver().shows("no tumbling"));  // foil crystal, by its own back
     check_findings(walk, "gate");
 
     walk.driver().click("part/where");

@@ -20,12 +20,7 @@ Result<Outcome> add_batch(Studio& studio, const Form& form) {
     batch.design = in.text("design", Reader::kWords);
     batch.order_id = in.id_of<Order>("order");
     batch.target_id = in.id_of<Target>("target");
-    std::vector<Piece> pieces;
-    for (const std::string& number : in.lines("piece")) {
-        if (const auto piece = in.taken(resolve<Piece>(studio, in.typed("piece").field, number))) {
-            pieces.push_back(*piece);
-        }
-    }
+    std::vector<Piece> pieces = in.records<Piece>("piece");
     batch.note = in.note();
     if (in.refused()) {
         return in.refusal();

@@ -14,8 +14,7 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kDoublePress_s = 0.7;  // two presses nearer than this are one (no hand brushes a stone so fast)
-
+constexpr double kDoublePress_s = 0.7;  // ours: two presses nearer than this are one, no hand brushes a stone so fast
 constexpr double kLongestOnLabel_h = 30.0 * 24.0;  // ours: no label waits for longer than a month
 
 Result<Outcome> add_bottle(Studio& studio, const Form& form) {
@@ -49,16 +48,6 @@ Result<Outcome> add_bottle(Studio& studio, const Form& form) {
     });
 }
 
-std::vector<Stone> stones_in(Reader& in) {
-    std::vector<Stone> stones;
-    for (const std::string& number : in.lines("stone")) {
-        if (const auto stone = in.taken(resolve<Stone>(in.studio(), in.typed("stone").field, number))) {
-            stones.push_back(*stone);
-        }
-    }
-    return stones;
-}
-
 void check_air(Reader& in, const std::optional<Celsius>& room, const std::optional<double>& humidity) {
     if (room) {
         in.check(rules::between(in.typed("room-temp"), room->celsius(), -20.0, 60.0, "°C"));
@@ -80,7 +69,7 @@ void check_air(Reader& in, const std::optional<Celsius>& room, const std::option
 Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Coating coating;
-    const std::vector<Stone> stones = stones_in(in);
+    const std::vector<Stone> stones = in.records<Stone>("stone");
     const std::optional<int> many = in.whole("stones");
     if (!many && stones.empty() && !in.refused()) {
         in.check(rules::refuse("coating.no_stones", in.typed("stones"), "how many stones lie in the rows is not said.", "Type how many, or name them."));
@@ -265,7 +254,7 @@ Result<Outcome> end_coating(Studio& studio, const Form& form) {
 
 Result<Outcome> add_coats(Studio& studio, const Form& form) {
     Reader in(studio, form);
-    const std::vector<Stone> stones = stones_in(in);
+    const std::vector<Stone> stones = in.records<Stone>("stone");
     Coat coat;
     coat.bottle_id = in.id_of<Bottle>("bottle");
     const int coats = in.whole("coats").value_or(1);
@@ -312,7 +301,7 @@ void add_coat_actions(Actions& table) {
                      .carry_out = begin_coating});
     table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Stones", .key = "Space", .fields = {place}, .carry_out = coat_on});
     table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Stones", .key = "X", .fields = {place}, .carry_out = coat_skip});
-    table.push_back({.id = "coat.back", .label = "Take the last coat back", .help = "The last stone or row pressed at this coating; the press stays on record.", .page = "Stones", .key = "U",
+    table.push_back({.id = "coat.back", .label = "Take the last coat back", .help = "The last stone or row pressed at this coating; the change log keeps what was taken back.", .page = "Stones", .key = "U",
                      .fields = {field("coating", "Coating", FieldKind::text, "empty = the one under way")}, .carry_out = coat_back});
     table.push_back({.id = "coating.end", .label = "End coating", .help = "Says from when the stones may go into a bath.", .page = "Stones", .key = "E", .fields = {note_field()}, .carry_out = end_coating});
     table.push_back({.id = "coat.add", .label = "Write down coats from before", .help = "Coats that were not timed here.", .page = "Stones", .key = "P",

@@ -87,12 +87,7 @@ Result<Outcome> add_pieces(Studio& studio, const Form& form) {
 
 Result<Outcome> add_part(Studio& studio, const Form& form) {
     Reader in(studio, form);
-    std::vector<Piece> pieces;
-    for (const std::string& number : in.lines("piece")) {
-        if (const auto piece = in.taken(resolve<Piece>(studio, in.typed("piece").field, number))) {
-            pieces.push_back(*piece);
-        }
-    }
+    const std::vector<Piece> pieces = in.records<Piece>("piece");
     Part part;
     part.name = in.text("name", Reader::kNumber);
     part.metal_id = in.id_of<Metal>("metal");

@@ -60,6 +60,17 @@ public:
         Result<Noun> found = resolve<Noun>(studio_, typed(key).field, form_.text(key));
         return taken(std::move(found));
     }
+    // Each line of a repeated field.
+    template <class Noun>
+    [[nodiscard]] std::vector<Noun> records(std::string_view key) {
+        std::vector<Noun> found;
+        for (const std::string& line : lines(key)) {
+            if (std::optional<Noun> one = taken(resolve<Noun>(studio_, typed(key).field, line))) {
+                found.push_back(std::move(*one));
+            }
+        }
+        return found;
+    }
     template <class Noun>
     [[nodiscard]] std::optional<Id<Noun>> id_of(std::string_view key) {
         const std::optional<Noun> found = record<Noun>(key);

@@ -13,12 +13,7 @@ namespace {
 
 Result<Outcome> follow_up(Studio& studio, const Form& form) {
     Reader in(studio, form);
-    std::vector<Stone> stones;
-    for (const std::string& number : in.lines("stone")) {
-        if (const auto stone = in.taken(resolve<Stone>(studio, in.typed("stone").field, number))) {
-            stones.push_back(*stone);
-        }
-    }
+    const std::vector<Stone> stones = in.records<Stone>("stone");
     FollowUp look;
     look.seen = in.choice<SeenAs>("seen").value_or(SeenAs::not_seen);
     look.zone = in.choice<Zone>("zone").value_or(Zone::unknown);

@@ -18,7 +18,8 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kStep_c = 3.0;
+constexpr double kStep_c = 3.0;        // ours
+constexpr double kUsualBath_c = 55.0;  // ours: where no temperature is known, the table stands around this one
 constexpr std::size_t kMostRows = 7;
 constexpr std::size_t kFewestRows = 2;
 
@@ -126,7 +127,7 @@ Result<report::Report> bench_card(Studio& studio, const Learned& learned, const 
         figures.figures.push_back({"equal to", seconds(*now.dose_s), "at 60 °C, fresh"});
     }
     card.blocks.push_back(std::move(figures));
-    const double bath_c = bath->temp_now_c.value_or(55.0);
+    const double bath_c = bath->temp_now_c.value_or(kUsualBath_c);
     const std::size_t table_at = card.blocks.size();
     card.blocks.push_back(times_by_temperature(studio, learned, request, bath_c));
     card.blocks.push_back(facts_of(*bath, now));

@@ -45,20 +45,6 @@ Result<Done> save(const std::string& bytes, const std::filesystem::path& file) {
 
 }  // namespace
 
-std::optional<report::PaperSize> paper_size(std::string_view word) {
-    const std::string text = folded(word);
-    if (text == "a4") {
-        return report::PaperSize::a4;
-    }
-    if (text == "letter") {
-        return report::PaperSize::letter;
-    }
-    if (text == "a5") {
-        return report::PaperSize::a5;
-    }
-    return std::nullopt;
-}
-
 Result<report::LabelSheet> label_sheet(std::string_view typed, report::PaperSize size) {
     constexpr double kLeast_mm = 18.0;  // a QR code and a number, still read by a telephone: ours
     constexpr double kMost_mm = 300.0;
@@ -66,24 +52,15 @@ Result<report::LabelSheet> label_sheet(std::string_view typed, report::PaperSize
     const bool one_a_page = text.ends_with("mm");
     const auto numbers = two_numbers(trimmed(one_a_page ? text.substr(0, text.size() - 2) : text));
     report::LabelSheet sheet;
-    if (numbers && one_a_page) {
-        sheet = {.page_width = static_cast<double>(numbers->first), .page_height = static_cast<double>(numbers->second),
-                 .label_width = static_cast<double>(numbers->first), .label_height = static_cast<double>(numbers->second),
-                 .columns = 1, .rows = 1};
-    } else if (numbers && numbers->first > 0 && numbers->second > 0) {  // a grid over the page
-        if (size == report::PaperSize::letter) {
-            sheet.page_width = 215.9;
-            sheet.page_height = 279.4;
-        } else if (size == report::PaperSize::a5) {
-            sheet.page_width = 148.0;
-            sheet.page_height = 210.0;
-        }
-        sheet.columns = numbers->first;
-        sheet.rows = numbers->second;
+    if (numbers && numbers->first > 0 && numbers->second > 0) {
+        const report::PageSize page =
+            one_a_page ? report::PageSize{static_cast<double>(numbers->first), static_cast<double>(numbers->second)} : report::page_size(size);
+        sheet = {.page_width = page.width_mm, .page_height = page.height_mm, .columns = one_a_page ? 1 : numbers->first,
+                 .rows = one_a_page ? 1 : numbers->second};
         sheet.label_width = sheet.page_width / sheet.columns;
         sheet.label_height = sheet.page_height / sheet.rows;
     }
-    const bool fits = numbers && numbers->first > 0 && numbers->second > 0 && sheet.label_width >= kLeast_mm && sheet.label_height >= kLeast_mm &&
+    const bool fits = sheet.label_width >= kLeast_mm && sheet.label_height >= kLeast_mm &&
                       sheet.label_width <= kMost_mm && sheet.label_height <= kMost_mm;
     if (!fits) {
         return Refusal{.code = "label.bad_sheet",

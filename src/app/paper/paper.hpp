@@ -7,7 +7,6 @@
 #include "report/report.hpp"
 
 #include <filesystem>
-#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,8 +14,6 @@ namespace tonebath::app {
 
 class Studio;
 
-// "a4", "letter", "a5"; nullopt for anything else.
-[[nodiscard]] std::optional<report::PaperSize> paper_size(std::string_view word);
 // "3x8": columns and rows that fill the page. "62x29mm": one label a page of that size.
 // Refusal "label.bad_sheet".
 [[nodiscard]] Result<report::LabelSheet> label_sheet(std::string_view typed, report::PaperSize size);

@@ -1,8 +1,10 @@
 #include "app/explain_records.hpp"
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "app/views/explain_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "science/normal.hpp"
 
 #include <fmt/format.h>
 
@@ -14,7 +16,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kEightyOfHundred = 1.2816;
 constexpr std::size_t kMostInside = 24;  // ours: rows of promises kept, beside all that were not
 
 // The baths' own numbers as places, where all are rising whole numbers; else empty.
@@ -75,8 +76,8 @@ GroupRow row_of(const CompareRow& row) {
                  .note = fmt::format("{} against {}", row.first_pieces, counted(row.second_pieces, "piece", "pieces")),
                  .raw = {.tones = row.raw_tones, .low = row.raw_tones, .high = row.raw_tones, .words = bar_words(row.raw_differs, row.raw_tones, row.raw_l),
                          .differs = row.raw_differs},
-                 .equal = {.tones = row.equal_dose_tones, .low = row.equal_dose_tones - kEightyOfHundred * row.equal_dose_se_tones,
-                           .high = row.equal_dose_tones + kEightyOfHundred * row.equal_dose_se_tones,
+                 .equal = {.tones = row.equal_dose_tones, .low = row.equal_dose_tones - science::kEightyOfHundred * row.equal_dose_se_tones,
+                           .high = row.equal_dose_tones + science::kEightyOfHundred * row.equal_dose_se_tones,
                            .words = bar_words(row.equal_dose_differs, row.equal_dose_tones, row.equal_dose_l), .differs = row.equal_dose_differs}};
     if (row.no_common_bath) {
         out.also = "No bath held pieces of both: bath and group cannot be told apart. ";
@@ -150,7 +151,7 @@ MarksView marks_view(Studio& studio, const Learned& learned, const std::function
     view.not_counted = fmt::format("Not counted: {} pulled by eye, {} without a time of their own, {} older ones.", found.watched, found.without_time, found.earlier);
     const auto add = [&view](const GradedPiece& piece) {
         view.rows.push_back({.what = piece.what, .when = date_text(piece.at), .bath = piece.bath,
-                             .promised = piece.from == piece.to ? piece.from : piece.from + " to " + piece.to, .became = piece.judged,
+                             .promised = tone_span(piece.from, piece.to), .became = piece.judged,
                              .mark = !piece.mark.inside ? "may be either" : *piece.mark.inside ? "inside" : "outside"});
     };
     for (const GradedPiece& piece : found.pieces) {

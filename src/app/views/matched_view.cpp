@@ -1,5 +1,6 @@
 #include "app/matched.hpp"
 #include "app/studio.hpp"
+#include "app/tone_span.hpp"
 #include "app/views/planning_view.hpp"
 #include "base/quantity_text.hpp"
 #include "store/record.hpp"
@@ -51,7 +52,7 @@ MatchedView matched_view(Studio& studio, const Learned& learned, const Id<Piece>
     const auto add = [&](double s) {
         if (const auto at = place_range_after(*found, s)) {
             view.stops.push_back({.seconds = s, .place = held(at->middle), .low = held(at->low), .high = held(at->high),
-                                  .words = word(at->low) == word(at->high) ? word(at->middle) : word(at->low) + " to " + word(at->high)});
+                                  .words = tone_span(word(at->low), word(at->high))});
         }
     };
     const double end_s = end_of(*found);

@@ -37,7 +37,7 @@ struct PlanningView {
 struct MatchedStop {
     double seconds = 0.0;
     double place = 0.0, low = 0.0, high = 0.0;  // tone + share of the way through it; 80 of 100
-    std::string words;                 // "gold", "gold or amber"
+    std::string words;                 // "gold", "gold to amber"
 };
 struct MatchedView {
     std::string head;                  // "L-058 lid, bath 30"

@@ -16,7 +16,10 @@ StonesView stones_view(Studio& studio) {
     view.study = bottle_study(view.rows);
     view.cells = stone_grid(view.rows);
     std::ranges::stable_partition(view.cells, [](const StoneCell& cell) { return !cell.finish.empty(); });
-    view.due = follow_ups_due(studio);
+    if (!view.study.findings.empty()) {
+        view.ask_back = trace_of(view.rows, view.study.findings.front().stones);
+    }
+    view.due = follow_ups_due(studio, view.rows);
     view.damage = damage_map(view.rows);
     const auto add = [&view](const std::string& kind) {
         if (!kind.empty() && std::ranges::find(view.kinds, kind) == view.kinds.end()) {
@@ -39,6 +42,11 @@ StonesView stones_view(Studio& studio) {
         }
     }
     return view;
+}
+
+Backing StonesView::backing_of(std::string_view kind) const {
+    const auto row = std::ranges::find(rows, kind, &StoneRow::kind);
+    return row == rows.end() ? Backing::unknown : row->backing;
 }
 
 std::string cell_words(Studio& studio, const StoneCell& cell) {

@@ -14,10 +14,13 @@ struct StonesView {
     std::size_t seen = 0;              // of them, at least once since their first bath
     BottleStudy study;
     std::vector<StoneCell> cells;      // those with a bath first
+    StoneTrace ask_back;               // of the first finding; empty without one
     std::vector<FollowUpDue> due;      // oldest first
     std::vector<DamageZone> damage;
     std::vector<std::string> kinds;    // of her stones, then those that notes are published for
     std::vector<std::pair<std::string, std::string>> finishes;  // key and name, the sulfides first
+    // As her first stone of this kind has it.
+    [[nodiscard]] Backing backing_of(std::string_view kind) const;
 };
 [[nodiscard]] StonesView stones_view(Studio& studio);
 

@@ -17,16 +17,6 @@ namespace {
 constexpr float kLine_em = 1.5F;
 constexpr float kBar_em = 13.5F;
 
-app::CompareBy by_of(std::string_view word) {
-    return word == "lot" ? app::CompareBy::lot : word == "batch" ? app::CompareBy::batch : word == "rack" ? app::CompareBy::rack : app::CompareBy::who;
-}
-
-void reckoning(Ui& ui, const Rect& r, std::string_view words) {
-    const Rect card = begin_card(ui, r);
-    ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.125F)}, card.w(), words);
-    end_card(ui);
-}
-
 // Words with a label before them in a column of its own.
 struct Line {
     std::string label;
@@ -127,7 +117,7 @@ void Findings::catch_up() {
             drift_.ask(*reckoner_, [learned = learned_](app::Studio& studio, const app::StillWanted&) { return app::drift_view(studio, *learned); });
             drift_stale_ = false;
         } else if (shown_ == "groups" && groups_stale_) {
-            const app::CompareAsk ask{.by = by_of(by_), .batch = batch_, .part = part_, .scale = scale_};
+            const app::CompareAsk ask{.by = from_word<app::CompareBy>(by_).value_or(app::CompareBy::who), .batch = batch_, .part = part_, .scale = scale_};
             groups_.ask(*reckoner_, [learned = learned_, ask](app::Studio& studio, const app::StillWanted&) { return app::groups_view(studio, *learned, ask); });
             groups_stale_ = false;
         } else if (shown_ == "promises" && promises_stale_) {
@@ -154,7 +144,7 @@ void Findings::draw(Ui& ui, const Rect& r) {
 void Findings::draw_drift(Ui& ui, const Rect& r) {
     const app::DriftView* drift = drift_.latest();
     if (drift == nullptr) {
-        reckoning(ui, r, "Working it out …");
+        words_card(ui, r, "Working it out …");
         return;
     }
     Rect card = begin_card(ui, r);
@@ -186,10 +176,9 @@ void Findings::draw_drift(Ui& ui, const Rect& r) {
 void Findings::draw_groups(Ui& ui, Rect r) {
     r.cut_top(ui.em(1.0F));  // for the names over the lists
     Rect choices = r.cut_top(ui.em(2.625F));
-    const std::string by = by_;
     if (choice_segmented(ui, "by", choices.cut_left(ui.em(18.5F)), "Compare by",
                          {{.id = "who", .label = "Who"}, {.id = "lot", .label = "Lot"}, {.id = "batch", .label = "Batch"}, {.id = "rack", .label = "Rack"}}, by_)) {
-        groups_stale_ = groups_stale_ || by != by_;
+        groups_stale_ = true;
     }
     const app::GroupsView* groups = groups_.latest();
     if (groups != nullptr) {
@@ -216,7 +205,7 @@ void Findings::draw_groups(Ui& ui, Rect r) {
     }
     r.cut_top(ui.em(0.75F));
     if (groups == nullptr) {
-        reckoning(ui, r, "Working it out …");
+        words_card(ui, r, "Working it out …");
         return;
     }
     Rect card = begin_card(ui, r);
@@ -264,7 +253,7 @@ void Findings::draw_groups(Ui& ui, Rect r) {
 void Findings::draw_promises(Ui& ui, const Rect& r) {
     const app::MarksView* marks = promises_.latest();
     if (marks == nullptr) {
-        reckoning(ui, r, "Reckoning … Each promise is made again from what was on record before its dip. That takes some seconds; everything else goes on.");
+        words_card(ui, r, "Reckoning … Each promise is made again from what was on record before its dip. That takes some seconds; everything else goes on.");
         return;
     }
     Rect rest = r;

@@ -14,21 +14,15 @@ namespace {
 
 std::string seconds_words(double seconds) { return text_of(Seconds::from_seconds(seconds)); }
 
-void only_words(Ui& ui, const Rect& r, std::string_view words) {
-    const Rect card = begin_card(ui, r);
-    ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.125F)}, card.w(), words);
-    end_card(ui);
-}
-
 }  // namespace
 
 void matched_block(Ui& ui, const Rect& r, const app::MatchedView* view, const DrawnScale* scale, MatchedState& state) {
     if (view == nullptr) {
-        only_words(ui, r, "Working it out …");
+        words_card(ui, r, "Working it out …");
         return;
     }
     if (view->stops.empty() || scale == nullptr) {
-        only_words(ui, r, view->none);
+        words_card(ui, r, view->none);
         return;
     }
     if (const std::string of = view->head + view->actual_words + std::to_string(view->stops.size()); of != state.of) {

@@ -110,7 +110,8 @@ public:
     virtual void lend(app::Reckoner& reckoner) { static_cast<void>(reckoner); }
     // Draws between rail and foot (page_rect). All keys of the page are listened for here or by its foot hints.
     virtual void draw(Ui& ui, const Glance& glance, Wishes& wishes) = 0;
-    // At most five; a hint that is pressed comes back by `hint_used`.
+    // At most five; a hint that is pressed comes back by `hint_used`, as does an action of this page whose letter is not among
+    // them: its form is opened, filled in with what is chosen.
     [[nodiscard]] virtual std::vector<FootHint> hints() const = 0;
     virtual void hint_used(std::string_view id, Wishes& wishes) = 0;
     virtual void told(const Told& told) { static_cast<void>(told); }

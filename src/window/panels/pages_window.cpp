@@ -111,7 +111,7 @@ void PagesWindow::open_keys() {
     const auto everywhere = [&keys](std::string cap, std::string words) {
         keys.push_back({.id = "all " + words, .cap = std::move(cap), .words = std::move(words), .more = "everywhere"});
     };
-    everywhere("1–7", "pages; Alt with the digit while typing or while a dip runs");
+    everywhere(fmt::format("1–{}", kPageCount), "pages; Alt with the digit while typing or while a dip runs");
     everywhere("Space", "the page's copper button; Enter does the same");
     everywhere("Tab", "the next thing on the page");
     everywhere("/", "find an action");
@@ -295,7 +295,7 @@ void PagesWindow::listen(Ui& ui) {
     const std::vector<FootHint> keys = page_keys(here());
     for (std::size_t i = shown_in_foot; i < keys.size(); ++i) {
         if (ui.pressed(keys[i].key.key)) {
-            wishes_.add(WishSheet{.action = keys[i].id});
+            here().hint_used(keys[i].id, wishes_);
         }
     }
 }

@@ -83,9 +83,6 @@ public:
         if (story_) {
             draw_story(ui, page, wishes);
         }
-        if (ui.pressed(Key::p)) {  // not in the foot, which is full
-            hint_used("preparation.add", wishes);
-        }
         if (find_asked_) {
             ui.focus("find", true);
             find_asked_ = false;

@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace tonebath::window {
 
@@ -26,32 +27,38 @@ public:
         return view_.rows.empty() ? "" : fmt::format("{} of {} seen", view_.seen, view_.rows.size());
     }
 
+    // Every stone with its baths and looks is a long way to read: only while the page is shown.
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>&) override {
         studio_ = &studio;
-        view_ = app::stones_view(studio);
-        const auto still = [this](const app::FollowUpDue& one) { return one.stone == due_.chosen; };
-        if (std::ranges::none_of(view_.due, still)) {
-            due_.chosen = view_.due.empty() ? "" : view_.due.front().stone;
-        }
-        if (times_.chosen.empty() && !view_.cells.empty()) {
-            times_.chosen = id_of(view_.cells.front());
-        }
-        if (kind_.empty() && !view_.kinds.empty()) {
-            kind_ = view_.kinds.front();
-        }
-        if (finish_.empty() && !view_.finishes.empty()) {
-            finish_ = view_.finishes.front().first;
-        }
-        read_gate();
+        stale_ = true;
     }
 
     void catch_up() override {
-        if (gate_stale_ && studio_ != nullptr) {
+        if (std::exchange(stale_, false)) {
+            read_view();
+        }
+        if (part_ == kGate && std::exchange(gate_stale_, false)) {
             read_gate();
         }
-        gate_stale_ = false;
     }
 
+    // The stone's kind and back, held against a finish.
+    void choose(std::string_view record) override {
+        catch_up();
+        const auto row = std::ranges::find_if(view_.rows, [&](const app::StoneRow& one) { return one.id.text == record || one.number == record; });
+        if (row != view_.rows.end()) {
+            part_ = kGate;
+            kind_ = row->kind;
+            backing_ = word_of(row->backing);
+            gate_stale_ = true;
+        }
+    }
+
+    void show_view(std::string_view view) override {
+        if (view == kBacks || view == kTimes || view == kDue || view == kGate || view == kWhere) {
+            part_ = view;
+        }
+    }
     void told(const Told& told) override { refused_ = told.answer ? "" : told.answer.error().text(); }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
@@ -78,10 +85,10 @@ public:
             section_head(ui, page, page.y0 + ui.em(1.25F), "Where stones were harmed", "stones seen harmed, by zone and size");
             page.cut_top(ui.em(2.0F));
             draw_damage(ui, page, view_.damage);
-        } else if (asked_back_.empty()) {
-            draw_backs(ui, page);
-        } else {
+        } else if (asking_back_) {
             draw_ask_back(ui, page);
+        } else {
+            draw_backs(ui, page);
         }
     }
 
@@ -90,23 +97,43 @@ public:
                 {.id = std::string(kTimes), .cap = "T", .words = "by time", .key = Key::t},
                 {.id = std::string(kDue), .cap = "D", .words = "looks due", .key = Key::d},
                 {.id = std::string(kGate), .cap = "B", .words = "before a bath", .key = Key::b},
-                {.id = "ask", .cap = "A", .words = asked_back_.empty() ? "ask for it back" : "back to the groups", .key = Key::a}};
+                {.id = "ask", .cap = "A", .words = asking_back_ ? "back to the groups" : "ask for it back", .key = Key::a}};
     }
     void hint_used(std::string_view id, Wishes& wishes) override {
         if (id == "ask") {
             ask_back();
-        } else if (id == "stone.look") {
+        } else if (id.find('.') != std::string_view::npos) {
             WishSheet sheet{.action = std::string(id)};
             if (part_ == kDue && !due_.chosen.empty()) {
                 sheet.filled["stone"] = due_.chosen;
             }
             wishes.add(std::move(sheet));
         } else {
-            part_ = std::string(id);
+            show_view(id);
         }
     }
 
 private:
+    void read_view() {
+        view_ = app::stones_view(*studio_);
+        asking_back_ = asking_back_ && !view_.study.findings.empty();
+        const auto still = [this](const app::FollowUpDue& one) { return one.stone == due_.chosen; };
+        if (std::ranges::none_of(view_.due, still)) {
+            due_.chosen = view_.due.empty() ? "" : view_.due.front().stone;
+        }
+        if (times_.chosen.empty() && !view_.cells.empty()) {
+            times_.chosen = id_of(view_.cells.front());
+        }
+        if (kind_.empty() && !view_.kinds.empty()) {
+            kind_ = view_.kinds.front();
+            backing_ = word_of(view_.backing_of(kind_));
+        }
+        if (finish_.empty() && !view_.finishes.empty()) {
+            finish_ = view_.finishes.front().first;
+        }
+        gate_stale_ = true;
+    }
+
     void read_gate() {
         gate_.reset();
         if (kind_.empty() || finish_.empty()) {
@@ -119,19 +146,15 @@ private:
 
     // The bottle or evening of the first finding; where nothing is found, nothing is asked back.
     void ask_back() {
-        part_ = std::string(kBacks);
-        if (!asked_back_.empty()) {
-            asked_back_.clear();
-        } else if (!view_.study.findings.empty()) {
-            asked_back_ = view_.study.findings.front().head;
-        }
+        part_ = kBacks;
+        asking_back_ = !asking_back_ && !view_.study.findings.empty();
     }
 
     static void draw_empty(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes) {
         const EmptyView view{.id = "empty",
                              .scale = &ui.look().silver,
                              .fact = "No stones yet.",
-                             .todo = "Write down the stones of a piece: what they met is counted from the day they were set.",
+                             .todo = "Write down the stones of a piece, and the day they were set.",
                              .button = "Add stones",
                              .key = Key::n,
                              .copper = !glance.read_only};
@@ -174,20 +197,7 @@ private:
     }
 
     void draw_ask_back(Ui& ui, Rect page) {
-        const app::BottleFinding& finding = view_.study.findings.front();
-        std::vector<std::string> pieces;
-        std::vector<std::string> orders;
-        for (const app::StoneRow& row : view_.rows) {
-            if (std::ranges::find(finding.stones, row.number) != finding.stones.end()) {
-                if (!row.piece.empty()) {
-                    pieces.push_back(row.piece);
-                }
-                if (!row.order.empty() && std::ranges::find(orders, row.order) == orders.end()) {
-                    orders.push_back(row.order);
-                }
-            }
-        }
-        section_head(ui, page, page.y0 + ui.em(1.25F), "To ask back", finding.head);
+        section_head(ui, page, page.y0 + ui.em(1.25F), "To ask back", view_.study.findings.front().head);
         page.cut_top(ui.em(2.25F));
         Painter& paint = ui.paint();
         float y = page.y0 + ui.em(1.0F);
@@ -196,9 +206,10 @@ private:
             y += ui.em(1.625F);
             y += paint.text_wrapped(Type::body, ui.colour(Role::text), {page.x0, y}, page.w(), numbers.empty() ? "none" : joined(numbers, ", ")) + ui.em(1.0F);
         };
-        say(counted(finding.stones.size(), "stone", "stones"), finding.stones);
-        say(counted(pieces.size(), "piece", "pieces"), pieces);
-        say(counted(orders.size(), "order", "orders"), orders);
+        const app::StoneTrace& back = view_.ask_back;
+        say(counted(back.stones.size(), "stone", "stones"), back.stones);
+        say(counted(back.pieces.size(), "piece", "pieces"), back.pieces);
+        say(counted(back.orders.size(), "order", "orders"), back.orders);
     }
 
     void draw_times(Ui& ui, Rect page) {
@@ -211,12 +222,12 @@ private:
         const TableView table_view{
             .id = "times",
             .label = "Stones by time in the bath",
-            .columns = {{.id = "kind", .head = "Stone", .width_em = 11.0F},
+            .columns = {{.id = "kind", .head = "Stone", .width_em = ui.width() == Width::narrow ? 8.5F : 11.0F},
                         {.id = "finish", .head = "Finish, back, coats"},
                         {.id = "band", .head = "In the bath", .width_em = 7.5F},
                         {.id = "seen", .head = "Harmed of seen", .width_em = 9.0F},
-                        {.id = "bar", .head = "0 to 100 in 100 harmed", .width_em = 13.0F, .drop_when_narrow = true},
-                        {.id = "words", .head = "What that says", .width_em = 20.0F}},
+                        {.id = "bar", .head = "0 to 100 in 100 harmed", .width_em = 12.0F, .drop_when_narrow = true},
+                        {.id = "words", .head = "What that leaves open", .width_em = 15.5F}},
             .row_count = static_cast<int>(view_.cells.size()),
             .empty = "No stone has met a bath yet.",
             .row = [this](int row) {
@@ -250,7 +261,7 @@ private:
                          {.low = bar.lower, .high = bar.upper, .share = static_cast<double>(cell.count.harmed) / static_cast<double>(cell.count.seen),
                           .seen = static_cast<int>(cell.count.seen)});
         } else if (column == "words") {
-            paint.text_in(Type::label, ui.colour(Role::text), place, cell.count.words());
+            paint.text_in(Type::label, ui.colour(Role::text), place, cell.count.range_words());
         }
     }
 
@@ -320,6 +331,9 @@ private:
         const float gap = ui.em(1.0F);
         const std::vector<Rect> places = line.columns(std::vector<float>{2.0F, 1.0F, 2.0F}, gap);
         bool changed = choice_list(ui, "kind", places[0], "Stone", kinds, kind_, kind_list_);
+        if (changed) {
+            backing_ = word_of(view_.backing_of(kind_));
+        }
         changed = choice_list(ui, "backing", places[1], "Back", backings, backing_, backing_list_) || changed;
         changed = choice_list(ui, "finish", places[2], "Finish", finishes, finish_, finish_list_) || changed;
         gate_stale_ = gate_stale_ || changed;
@@ -331,13 +345,14 @@ private:
 
     app::Studio* studio_ = nullptr;
     app::StonesView view_;
-    std::string part_ = std::string(kBacks), asked_back_, refused_;
+    std::string part_ = std::string(kBacks), refused_;
+    bool asking_back_ = false;
     TableState times_, due_;
     ScrollState groups_scroll_, gate_scroll_;
     std::string kind_, backing_ = "unknown", finish_;
     ChoiceState kind_list_, backing_list_, finish_list_;
     std::optional<app::StoneGate> gate_;
-    bool gate_stale_ = false;
+    bool stale_ = false, gate_stale_ = false;
 };
 
 }  // namespace

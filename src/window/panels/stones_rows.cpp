@@ -24,7 +24,7 @@ struct Columns {
 Columns columns_of(const Ui& ui, const Rect& place) {
     Columns columns{};
     columns.stones_x0 = place.x0 + ui.em(9.5F);
-    columns.bar_x1 = place.x1 - ui.em(10.0F);
+    columns.bar_x1 = place.x1 - ui.em(11.0F);
     columns.bar_x0 = columns.bar_x1 - ui.em(ui.width() == Width::narrow ? 8.0F : 12.0F);
     columns.count_x0 = columns.bar_x0 - ui.em(9.5F);
     columns.stones_x1 = columns.count_x0 - ui.em(1.0F);
@@ -68,7 +68,7 @@ void draw_group(Ui& ui, const Rect& row, const app::BottleGroup& group, const Co
                      {.low = bar.lower, .high = bar.upper, .share = static_cast<double>(count.harmed) / static_cast<double>(count.seen),
                       .seen = static_cast<int>(count.seen)});
     }
-    paint.text_in(Type::strong, ui.colour(Role::ink), {columns.bar_x1 + ui.em(0.5F), y - ui.em(1.0F), row.x1, y + ui.em(0.5F)},
+    paint.text_in(Type::strong, ui.colour(Role::ink), {columns.bar_x1 + ui.em(0.5F), y - ui.em(1.0F), row.x1 - ui.em(1.0F), y + ui.em(0.5F)},
                   count.seen == 0  ? std::string("untested")
                   : count.seen < 3 ? std::string("too few to tell")
                                    : fmt::format("{:.0f} to {:.0f} in 100", 100.0 * bar.lower, 100.0 * bar.upper),
@@ -133,7 +133,7 @@ void draw_damage(Ui& ui, const Rect& place, const std::vector<app::DamageZone>& 
     }
 }
 
-void draw_gate(Ui& ui, const Rect& place, const app::StoneGate& gate, ScrollState& scroll) {
+void draw_gate(Ui& ui, Rect place, const app::StoneGate& gate, ScrollState& scroll) {
     struct Line {
         Type type;
         Role role;
@@ -155,27 +155,34 @@ void draw_gate(Ui& ui, const Rect& place, const app::StoneGate& gate, ScrollStat
         say(Type::body, Role::text, "Untested here: none of yours met it.");
     }
     say(Type::leads, Role::ink, "Published", 0.75F);
-    for (const app::PublishedNote& note : gate.published) {
+    for (auto at = gate.published.begin(); at != gate.published.end(); ++at) {
+        const app::PublishedNote& note = *at;
         say(Type::strong, Role::ink, note.column + ": " + note.word + " (" + note.stone + ")");
+        if (at + 1 != gate.published.end() && (at + 1)->stone == note.stone) {
+            continue;  // what is noted of the stone stands once, under its last line
+        }
         say(Type::label, Role::text, (note.note.empty() ? "" : note.note + "; ") + note.source + (note.source == note.trust ? "" : "; " + note.trust), 0.0F);
     }
     if (gate.published.empty()) {
         say(Type::body, Role::text, "No note on file for this kind.");
     }
-    say(Type::strong, Role::ink,
-        gate.conflict ? "The two do not agree: both stand here. Try one stone first." : "None of this is a yes. Try one stone first.", 0.75F);
 
     Painter& paint = ui.paint();
+    // However long the list, this is in sight.
+    const Rect last = place.cut_bottom(ui.em(2.25F));
+    paint.text(Type::strong, ui.colour(Role::ink), {last.x0, last.y1 - ui.em(0.5F)},
+               gate.conflict ? "The two do not agree: both stand here. Try one stone first." : "None of this is a yes. Try one stone first.");
     const auto line_height = [&ui](Type type) { return ui.em(type == Type::label ? 1.375F : type == Type::leads ? 1.875F : 1.5F); };
+    const float width = place.w() - ui.em(1.0F);  // beside a scroll bar
     float height = ui.em(1.5F);
     for (const Line& line : lines) {
-        height += line_height(line.type) * static_cast<float>(paint.wrap(line.type, place.w(), line.words).size()) + ui.em(line.gap_em);
+        height += line_height(line.type) * static_cast<float>(paint.wrap(line.type, width, line.words).size()) + ui.em(line.gap_em);
     }
     const Rect content = begin_scroll(ui, "known", place, height, scroll);
     float y = content.y0 + ui.em(1.0F);
     for (const Line& line : lines) {
         y += ui.em(line.gap_em);
-        for (const std::string& part : paint.wrap(line.type, place.w(), line.words)) {
+        for (const std::string& part : paint.wrap(line.type, width, line.words)) {
             paint.text(line.type, ui.colour(line.role), {content.x0, y}, part);
             y += line_height(line.type);
         }

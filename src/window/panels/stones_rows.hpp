@@ -15,7 +15,7 @@ void draw_bottle_groups(Ui& ui, const Rect& place, const app::BottleStudy& study
 void draw_damage(Ui& ui, const Rect& place, const std::vector<app::DamageZone>& damage);
 
 // What is known of a kind and a finish: own log, published notes with source and trust, warnings.
-void draw_gate(Ui& ui, const Rect& place, const app::StoneGate& gate, ScrollState& scroll);
+void draw_gate(Ui& ui, Rect place, const app::StoneGate& gate, ScrollState& scroll);
 
 // What the meaning of the octagons is, in one line ending at the right edge.
 void draw_stone_legend(Ui& ui, const Rect& line);

@@ -106,7 +106,7 @@ public:
             wishes.add(WishActions{});
         } else if (id == "help") {
             wishes.add(WishHelp{});
-        } else if (id == "bath.make-up" || id == "person.at-bench") {
+        } else {
             wishes.add(WishSheet{.action = std::string(id)});
         }
     }

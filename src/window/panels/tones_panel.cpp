@@ -91,9 +91,6 @@ public:
             }
             return;
         }
-        if (ui.pressed(Key::r)) {  // not in the foot, which is full
-            hint_used("tone.rename", wishes);
-        }
         const bool narrow = ui.width() == Width::narrow;
         Rect right = page.cut_right(narrow ? ui.em(18.0F) : ui.em(21.5F));
         page.cut_right(ui.em(2.0F));

@@ -133,15 +133,15 @@ float walk(Ui& ui, const Rect& r, const app::WhyView& view, bool paint_it) {
 }  // namespace
 
 void why_block(Ui& ui, const Rect& r, const app::WhyView* view, ScrollState& scroll) {
-    const Rect card = begin_card(ui, r);
     if (view == nullptr) {
-        ui.paint().text(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.125F)}, "Working it out …");
-    } else {
-        const float height = walk(ui, card, *view, false);
-        const Rect content = begin_scroll(ui, "why", card, height, scroll, true);
-        static_cast<void>(walk(ui, content, *view, true));
-        end_scroll(ui);
+        words_card(ui, r, "Working it out …");
+        return;
     }
+    const Rect card = begin_card(ui, r);
+    const float height = walk(ui, card, *view, false);
+    const Rect content = begin_scroll(ui, "why", card, height, scroll, true);
+    static_cast<void>(walk(ui, content, *view, true));
+    end_scroll(ui);
     end_card(ui);
 }
 

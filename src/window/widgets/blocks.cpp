@@ -18,6 +18,12 @@ void end_card(Ui& ui) {
     ui.paint().pop_surface();
 }
 
+void words_card(Ui& ui, const Rect& r, std::string_view words) {
+    const Rect card = begin_card(ui, r);
+    ui.paint().text_wrapped(Type::body, ui.colour(Role::text), {card.x0, card.y0 + ui.em(1.125F)}, card.w(), words);
+    end_card(ui);
+}
+
 void divider(Ui& ui, float x0, float x1, float y) {
     ui.paint().hline(x0, x1, y, ui.colour(Role::line), ui.look().stroke.hair);
 }

@@ -10,6 +10,8 @@ namespace tonebath::window {
 // A quiet area. Returns the place inside its padding. The surface is pushed; call end_card after its content.
 Rect begin_card(Ui& ui, const Rect& r, Role fill = Role::slab, float pad_em = 1.25F);
 void end_card(Ui& ui);
+// A card with nothing but words in it: why there is nothing else yet.
+void words_card(Ui& ui, const Rect& r, std::string_view words);
 void divider(Ui& ui, float x0, float x1, float y);
 void upright_divider(Ui& ui, float x, float y0, float y1);
 // Section head (leads) with a quiet note after it or at the right edge; baseline at y.

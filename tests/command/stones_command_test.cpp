@@ -1,0 +1,45 @@
+// Stones by commands: what each met is what its piece's dips say, and what is not understood is refused.
+#include "command/program.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <string>
+
+using namespace tonebath::test;
+using Catch::Matchers::WithinAbs;
+
+TEST_CASE("what a stone met is the sum of its piece's dips since it was set") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
+    program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "170 min ago"});
+    program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+    const auto dip = [&](const std::string& dropped, const std::string& length, const std::string& rinse) {
+        program.does({"dip", "enter", "--bath", "1", "--piece", "A-1", "--dropped", dropped, "--length", length, "--rinse", rinse});
+    };
+    dip("150 min ago", "11 s", "30 s");
+    program.does({"stone", "add", "--number", "S-1", "--piece", "A-1", "--kind", "pearl", "--set", "140 min ago"});
+    dip("130 min ago", "20 s", "30 s");
+    dip("120 min ago", "12.5 s", "5 s");
+    const auto met = program.tells({"stones", "met", "S-1"});
+    REQUIRE(met.at("met").size() == 1);
+    CHECK_THAT(met.at("met")[0].at("seconds").get<double>(), WithinAbs(32.5, 1e-9));
+    CHECK(met.at("met")[0].at("dips") == 2);
+    CHECK(met.at("met")[0].at("short_rinses") == 1);
+    CHECK_THAT(met.at("met")[0].at("hottest_c").get<double>(), WithinAbs(60.0, 1e-9));
+    const auto grid = program.tells({"stones", "grid"});
+    REQUIRE(grid.at("cells").size() == 1);
+    CHECK(grid.at("cells")[0].at("band") == "30 to 60 s");
+    CHECK(grid.at("cells")[0].at("count").at("words") == "untested");
+}
+
+TEST_CASE("stones: what is not understood is refused with the way out") {
+    const Program program;
+    program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+    CHECK(program.refuses({"stones", "grid", "--backing", "mirror"}).at("field") == "Backing");
+    CHECK(program.refuses({"stones", "gate", "pearl", "liver of sulfur, lump", "--backing", "mirror"}).at("field") == "Backing");
+    CHECK(program.refuses({"stones", "gate", "pearl", "tea"}).at("field") == "Finish");
+    CHECK(program.refuses({"stones", "ask-back", "LQ-9"}).at("value") == "LQ-9");
+    CHECK(program.refuses({"stones", "met", "S-9"}).at("field") == "Stone");
+    CHECK(program.on_log({"stones", "grid", "--coats", "-1"}).code == 2);
+}
