@@ -114,6 +114,7 @@ struct Disposal {
     std::string finish_kind;               // of what went out, when it was no bath of the log
     std::optional<double> mass_kg;         // as weighed or billed; unknown = told from the volume
     bool past_work = false;                // entered afterwards: no check
+    std::string baths;                     // numbers of baths that went out together, one a line; empty = bath_id alone
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -132,6 +133,7 @@ struct Disposal {
         v("finish_kind", s.finish_kind);
         v("mass_kg", s.mass_kg);
         v("past_work", s.past_work);
+        v("baths", s.baths);
     }
 };
 

@@ -157,6 +157,7 @@ ALTER TABLE disposal ADD COLUMN rule_id TEXT REFERENCES local_rule (id);
 ALTER TABLE disposal ADD COLUMN finish_kind TEXT NOT NULL DEFAULT '';
 ALTER TABLE disposal ADD COLUMN mass_kg REAL CHECK (mass_kg > 0);
 ALTER TABLE disposal ADD COLUMN past_work INTEGER NOT NULL DEFAULT 0 CHECK (past_work IN (0, 1));
+ALTER TABLE disposal ADD COLUMN baths TEXT NOT NULL DEFAULT '';
 
 CREATE INDEX bath_class ON bath (class_id) WHERE class_id IS NOT NULL;
 CREATE INDEX check_run_coating ON check_run (coating_id) WHERE coating_id IS NOT NULL;
