@@ -27,7 +27,7 @@ Result<std::string> number_of_label(std::string_view noun, std::string_view fiel
                    .field = std::string(field),
                    .value = shown(typed),
                    .message = fmt::format("its last character does not belong to {} {}: one is wrong, or two changed places.",
-                                          noun, parts->number),
+                                          noun, shown(parts->number)),
                    .remedy = "Read the label again, or type the number without the plus and what follows.",
                    .answers = {}};
 }

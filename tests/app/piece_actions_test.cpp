@@ -81,3 +81,22 @@ TEST_CASE("Orders, repeats and sales") {
     desk.does("piece.add", {{"number", "L-1"}, {"keep-piece", "yes"}});
     desk.refused("piece.sell", {{"piece", "L-1"}}, "piece.keep_piece_sold");
 }
+
+TEST_CASE("an area is typed, or told as wire by gauge and length, or as sheet by its size") {
+    Desk desk;
+    const auto area = [&desk](const std::string& number, const std::string& typed) {
+        desk.does("piece.add", {{"number", number}, {"metal", "sterling"}, {"area", typed}});
+        return desk.one_real("SELECT a.area_cm2 FROM part a JOIN piece p ON p.id = a.piece_id WHERE p.number = '" + number + "'");
+    };
+    CHECK_THAT(area("A-1", "20"), Catch::Matchers::WithinAbs(20.0, 1e-9));
+    CHECK_THAT(area("A-2", "250 mm2"), Catch::Matchers::WithinAbs(2.5, 1e-9));
+    // 20 awg is 0.812 mm (ASTM B258): pi x 0.8118 x 80 = 204.0 mm².
+    CHECK_THAT(area("A-3", "wire 20 awg x 80 mm"), Catch::Matchers::WithinAbs(2.040, 0.001));
+    CHECK_THAT(area("A-4", "20 awg × 8 cm"), Catch::Matchers::WithinAbs(2.040, 0.001));
+    // By hand: 2 x 600 + 2 x 0.8 x 50 = 1280 mm².
+    CHECK_THAT(area("A-5", "sheet 30 x 20 x 0.8 mm"), Catch::Matchers::WithinAbs(12.8, 1e-9));
+    CHECK_THAT(area("A-6", "30 x 20 mm + 20 awg x 80 mm"), Catch::Matchers::WithinAbs(12.0 + 2.040, 0.001));
+    desk.refused("piece.add", {{"number", "A-7"}, {"metal", "sterling"}, {"area", "0"}}, "number.zero");
+    desk.refused("piece.add", {{"number", "A-7"}, {"metal", "sterling"}, {"area", "wire 80 mm"}}, "area.not_read");
+    desk.refused("piece.add", {{"number", "A-7"}, {"metal", "sterling"}, {"area", "20 awg x 80 m"}}, "area.long_wire");
+}

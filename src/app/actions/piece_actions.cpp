@@ -1,3 +1,4 @@
+#include "app/actions/area.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
@@ -48,11 +49,7 @@ Result<Outcome> add_pieces(Studio& studio, const Form& form) {
     whole.name = "whole";
     whole.metal_id = in.id_of<Metal>("metal");
     whole.surface = in.text("surface", Reader::kWords);
-    whole.area_cm2 = in.number("area");
-    if (whole.area_cm2) {
-        in.check(rules::above_zero(in.typed("area"), *whole.area_cm2, "20"));
-        in.check(rules::between(in.typed("area"), *whole.area_cm2, 0.0, 5000.0, "cm²"));
-    }
+    whole.area_cm2 = area_of(in, "area");
     piece.note = in.note();
     piece.from_memory = in.from_memory<Piece>();
     if (in.refused()) {
@@ -92,11 +89,7 @@ Result<Outcome> add_part(Studio& studio, const Form& form) {
     part.name = in.text("name", Reader::kNumber);
     part.metal_id = in.id_of<Metal>("metal");
     part.surface = in.text("surface", Reader::kWords);
-    part.area_cm2 = in.number("area");
-    if (part.area_cm2) {
-        in.check(rules::above_zero(in.typed("area"), *part.area_cm2, "20"));
-        in.check(rules::between(in.typed("area"), *part.area_cm2, 0.0, 5000.0, "cm²"));
-    }
+    part.area_cm2 = area_of(in, "area");
     part.assembled_at = in.moment("assembled");
     for (const Piece& piece : pieces) {
         for (const Part& other : store::list<Part>(studio.log(), "WHERE piece_id = ?1", {piece.id.text})) {
@@ -275,6 +268,8 @@ Result<Outcome> set_stone(Studio& studio, const Form& form) {
     });
 }
 
+constexpr const char* kAreaHelp = "both sides; \"20 awg x 80 mm\" for wire, \"30 x 20 mm\" for sheet";
+
 }  // namespace
 
 void add_piece_actions(Actions& table) {
@@ -290,7 +285,7 @@ void add_piece_actions(Actions& table) {
                     field("design", "Design", FieldKind::text),
                     reference("metal", "Metal", "metal", "where it is one metal all over"),
                     field("surface", "Surface", FieldKind::text, "\"bright\", \"satin\", \"matt\", \"hammered\""),
-                    field("area", "Area, cm²", FieldKind::number, "both sides"), reference("batch", "Batch", "batch"),
+                    field("area", "Area, cm²", FieldKind::text, kAreaHelp), reference("batch", "Batch", "batch"),
                     field("rack", "Rack", FieldKind::number), reference("order", "Order", "order"),
                     reference("target", "Target tone", "target"), field("assembled", "Assembled on", FieldKind::moment),
                     field("sold", "Sold", FieldKind::moment),
@@ -304,7 +299,7 @@ void add_piece_actions(Actions& table) {
          .key = "A",
          .fields = {required(pieces), required(field("name", "Name of the part", FieldKind::text, "\"lid\", \"base\"")),
                     reference("metal", "Metal", "metal"), field("surface", "Surface", FieldKind::text),
-                    field("area", "Area, cm²", FieldKind::number), field("assembled", "Joined on", FieldKind::moment),
+                    field("area", "Area, cm²", FieldKind::text, kAreaHelp), field("assembled", "Joined on", FieldKind::moment),
                     note_field()},
          .carry_out = add_part});
     table.push_back({.id = "piece.assemble",
