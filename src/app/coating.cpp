@@ -13,8 +13,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kLabelRoom_c = 20.0;  // what a bottle's times are taken to be told at, where it does not say (ours)
-
 CoatingState state_of(Studio& studio, Coating coating) {
     CoatingState state;
     state.ask = {.stones = coating.stones, .coats = coating.coats, .each_s = coating.each.seconds(), .wait_s = coating.wait.seconds(), .cure_s = coating.cure.seconds()};
@@ -34,6 +32,7 @@ CoatingState state_of(Studio& studio, Coating coating) {
         }
         CoatPlace& place = state.places[static_cast<std::size_t>(*coat.place - 1)];
         ++place.done;
+        place.passed += coat.skipped ? 1 : 0;
         if (!coat.skipped) {
             place.begun = coat.at;
             state.first = state.first ? std::min(*state.first, coat.at) : coat.at;
@@ -76,22 +75,57 @@ std::optional<CoatingState> coating_state(Studio& studio, const Id<Coating>& id)
     return coating ? std::optional(state_of(studio, std::move(*coating))) : std::nullopt;
 }
 
-std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
-    std::vector<std::string> words;
-    if (room && humidity_percent && *humidity_percent > 0.0) {
-        const science::RoomAir air = science::room_air(room->celsius(), *humidity_percent);
-        words.push_back(fmt::format("Dew point {} °C, {} °C below the room.", fixed_text(air.dew_point_c, 1), fixed_text(air.margin_c, 1)));
-        const auto rule = [](bool met) { return met ? "met" : "not met"; };
-        words.push_back(fmt::format("Not above 65 % RH: {}. At least 11.1 °C (20 °F) above the dew point: {}.", rule(air.humidity_met), rule(air.margin_met)));
-        words.emplace_back("Both rules are from sprayed lacquer; for a brush they are a guess.");
-        if (!air.humidity_met || !air.margin_met) {
-            words.emplace_back("Damp air may cloud the coat and slow it; by how much is not known. Wait for drier air, or warm the room.");
+std::pair<int, int> CoatingState::places_of(int row) const {
+    const int from = (row - 1) * coating.row + 1;
+    return {from, std::min(from + coating.row - 1, coating.stones)};
+}
+
+std::optional<Stamp> CoatingState::row_from(int row) const {
+    const auto [from, to] = places_of(row);
+    const CoatPlace* next = nullptr;
+    for (int place = from; place <= to; ++place) {
+        const CoatPlace& one = places[static_cast<std::size_t>(place - 1)];
+        if (one.done < coating.coats && (next == nullptr || one.done < next->done)) {
+            next = &one;
         }
     }
-    if (room && room->celsius() < kLabelRoom_c - 0.5) {
-        const science::DryingFactor slower = science::drying_factor(room->celsius(), kLabelRoom_c);
-        words.push_back(fmt::format("Colder than {} °C: the wait may be {} to {} times as long (computed, doubtful; solvent coats only).",
-                                    fixed_text(kLabelRoom_c, 0), fixed_text(slower.low, 1), fixed_text(slower.high, 1)));
+    return next != nullptr && next->begun ? std::optional(plus_seconds(*next->begun, coating.wait.seconds())) : std::nullopt;
+}
+
+std::vector<std::string> dew_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
+    if (!room || !humidity_percent || *humidity_percent <= 0.0) {
+        return {};
+    }
+    const science::RoomAir air = science::room_air(room->celsius(), *humidity_percent);
+    const auto rule = [](bool met) { return met ? "met" : "not met"; };
+    return {fmt::format("Dew point {} °C, {} °C below the room.", fixed_text(air.dew_point_c, 1), fixed_text(air.margin_c, 1)),
+            fmt::format("Not above 65 % RH: {}. At least 11.1 °C (20 °F) above the dew point: {}.", rule(air.humidity_met), rule(air.margin_met)),
+            "Both rules are from sprayed lacquer; for a brush they are a guess."};
+}
+
+std::string damp_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
+    if (!room || !humidity_percent || *humidity_percent <= 0.0) {
+        return {};
+    }
+    const science::RoomAir air = science::room_air(room->celsius(), *humidity_percent);
+    return air.humidity_met && air.margin_met ? "" : "Damp air may cloud the coat and slow it; by how much is not known. Wait for drier air, or warm the room.";
+}
+
+std::string cold_words(std::optional<Celsius> room) {
+    if (!room || room->celsius() >= kLabelRoom_c - 0.5) {
+        return {};
+    }
+    const science::DryingFactor slower = science::drying_factor(room->celsius(), kLabelRoom_c);
+    return fmt::format("Colder than {} °C: the wait may be {} to {} times as long (computed, doubtful; solvent coats only).",
+                       fixed_text(kLabelRoom_c, 0), fixed_text(slower.low, 1), fixed_text(slower.high, 1));
+}
+
+std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
+    std::vector<std::string> words = dew_words(room, humidity_percent);
+    for (std::string more : {damp_words(room, humidity_percent), cold_words(room)}) {
+        if (!more.empty()) {
+            words.push_back(std::move(more));
+        }
     }
     return words;
 }

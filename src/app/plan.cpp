@@ -5,6 +5,7 @@
 #include "app/learned.hpp"
 #include "app/plan_course.hpp"
 #include "app/resolve.hpp"
+#include "app/seal_shift.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -103,10 +104,24 @@ private:
         circumstances();
         const bool last = static_cast<std::size_t>(tone_.position) == learned_.fit.layout.tones[query_.scale];
         begins_at_ = static_cast<double>(tone_.position - 1);
-        query_.aim = begins_at_ + (request_.as_it_comes ? 0.0 : last ? kCeilingAim : 0.5);
+        query_.aim = std::max(0.0, begins_at_ + (request_.as_it_comes ? 0.0 : last ? kCeilingAim : 0.5) - before_sealing());
         query_.course = &history_->course;
         law_ = laws_of(learned_).of(*history_);
         return true;
+    }
+
+    // A target told as after sealing is reached by bath and seal together: so many tones are left to the seal.
+    double before_sealing() {
+        std::optional<Target> target = request_.target_id ? store::find(studio_.log(), *request_.target_id) : std::nullopt;
+        if (!target && request_.subject) {
+            target = target_of(studio_, *request_.subject);
+        }
+        const auto aim = target && target->tone_id == request_.tone_id ? seal_aim(studio_, *target) : std::nullopt;
+        if (!aim) {
+            return 0.0;
+        }
+        plan_.cautions.push_back(aim->words + ".");
+        return aim->earlier_steps;
     }
 
     // What is written of the piece, and of a bath that the fit has not seen.

@@ -24,6 +24,7 @@ struct PlanRequest {
     std::optional<double> temp_c;           // what if: the bath at this when it is dropped, cooling from there
     double dose_done_s = 0.0;               // dose the piece already had, s at 60 °C fresh
     bool as_it_comes = false;               // aim where the tone begins instead of at its middle
+    std::optional<Id<Target>> target_id;    // the target that names the tone; without it the subject's own, if that is its tone
     std::optional<Subject> subject;         // what is dipped: its surface and preparation count; without it as most records
 };
 

@@ -1,6 +1,7 @@
 #include "app/plan.hpp"
 
 #include "app/plan_course.hpp"
+#include "app/resolve.hpp"
 #include "base/quantity_text.hpp"
 #include "command/bath_choice.hpp"
 #include "command/json_text.hpp"
@@ -42,6 +43,11 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const app::Learned& lea
         return tone.error();
     }
     app::PlanRequest request{.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id, .as_it_comes = asked.as_it_comes, .subject = subject};
+    if (!asked.target.empty()) {
+        if (const auto target = app::resolve<Target>(studio, "Target tone", asked.target)) {
+            request.target_id = target->id;
+        }
+    }
     if (!asked.at.empty()) {
         request.drop_at = parse_moment(asked.at, studio.now());
         if (!request.drop_at) {

@@ -30,6 +30,8 @@ void add_priors_command(CLI::App& parser, const Session& session, std::function<
 // card, label.
 void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_stones_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// coats plan, now, bottles, seals.
+void add_coats_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

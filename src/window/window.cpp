@@ -66,7 +66,7 @@ public:
     }
     [[nodiscard]] double seconds_to_next_change() const override { return pages_->seconds_to_next_change(); }
     [[nodiscard]] std::string title() const override { return pages_->title(); }
-    [[nodiscard]] bool keep_awake() const override { return pages_->dip_running(); }
+    [[nodiscard]] bool keep_awake() const override { return pages_->hands_full(); }
     void close() override { pages_->close(); }
 
 private:

@@ -1,11 +1,15 @@
-// What was planted in the stones, coats and seals of the demo, found again from its records (truth.json: P4, P6, P7).
+// What was planted in the stones, coats and seals of the demo, found again from its records (truth.json: P4, P6, P7, P9).
+#include "app/coats_plan.hpp"
 #include "app/demo/demo.hpp"
+#include "app/seal_shift.hpp"
 #include "app/stones.hpp"
 #include "app/studio.hpp"
+#include "base/text.hpp"
 #include "demo_fixture.hpp"
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
 #include <filesystem>
 
 using namespace tonebath;
@@ -112,6 +116,55 @@ TEST_CASE("P4: the thick bottle and the damp evening are named together, and can
     }
     REQUIRE(study.bare);
     CHECK_THAT(study.bare->words, Contains("7 of 12"));
+}
+
+TEST_CASE("the thick bottle is found by its pace and its wait, and its air is named beside it; the others slow with age alone") {
+    const std::vector<app::EveningRecord> evenings = app::evening_records(stones().studio(), stones().rows());
+    CHECK(evenings.size() == 11);
+    const std::vector<app::BottleTrend> bottles = app::bottle_trends(stones().studio(), evenings);
+    REQUIRE(bottles.size() == 3);
+    for (const app::BottleTrend& one : bottles) {
+        CHECK(one.slow == (one.bottle == "LQ-3"));
+    }
+    CHECK_THAT(*bottles[2].pace_s, WithinAbs(30.0, 1e-6));
+    CHECK_THAT(*bottles[2].wait_s, WithinAbs(1080.0, 1e-6));
+    CHECK_THAT(bottles[2].words.at(1), Contains("colder and damper") && Contains("cannot be parted"));
+    // Planted: a second a stone and month.
+    REQUIRE(bottles[1].pace_per_month_s);
+    CHECK(*bottles[1].low_s > 0.0);
+    CHECK_THAT(*bottles[1].pace_per_month_s, WithinAbs(1.2, 0.3));
+}
+
+TEST_CASE("her own evenings stand in place of the published rules") {
+    const std::vector<app::EveningRecord> evenings = app::evening_records(stones().studio(), stones().rows());
+    const auto bad = app::coats_plan(stones().studio(), {.stones = "24", .room = "14", .humidity = "82"}, evenings);
+    REQUIRE(bad);
+    std::string words = joined(bad->air_words, " ");
+    CHECK_THAT(words, Contains("evening 1 (LQ-3): 18 min between coats; 9 of 24 harmed") && Contains("your own record"));
+    CHECK(bad->slower);  // it went badly: no proof that the label's wait is enough
+    const auto well = app::coats_plan(stones().studio(), {.stones = "12", .bottle = "LQ-2", .room = "18.5", .humidity = "42"}, evenings);
+    REQUIRE(well);
+    CHECK_FALSE(well->slower);
+    CHECK(well->wait_words == "your own evenings as cold");
+    CHECK_THAT(joined(well->air_words, " "), !Contains("computed, doubtful"));
+}
+
+TEST_CASE("P9: each sealer's shift, pieces against themselves; unpaired it is hidden") {
+    const std::vector<app::SealShift> seals = app::seal_shifts(stones().studio());
+    REQUIRE(seals.size() == 3);
+    const auto& truth = planted("P9");
+    for (const app::SealShift& one : seals) {
+        INFO(one.sealer);
+        REQUIRE(one.l);
+        REQUIRE(one.unpaired_l);
+        CHECK_THAT(one.l->mean, WithinAbs(truth.at("expect").at(one.sealer).get<double>(), truth.at("tolerance").at("mean").get<double>()));
+        CHECK(one.l->high < 0.0);
+        // Sealed and unsealed pieces had other tones: unpaired it reads further from the truth, and far less surely.
+        const double planted_l = truth.at("expect").at(one.sealer).get<double>();
+        CHECK(std::abs(one.unpaired_l->mean - planted_l) > std::abs(one.l->mean - planted_l));
+        CHECK(one.unpaired_l->high - one.unpaired_l->low > 4.0 * (one.l->high - one.l->low));
+        CHECK(one.pairs.size() == one.sealed);
+    }
 }
 
 TEST_CASE("P6: pearls by time in the bath, never pooled") {

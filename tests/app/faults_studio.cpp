@@ -25,6 +25,9 @@ FaultsStudio::FaultsStudio(const app::DemoFaults& faults, std::uint64_t seed, Fi
         learned = app::learn(*studio);
         return;
     }
+    if (fit == FitOf::nothing) {
+        return;
+    }
     auto plain = std::make_shared<app::Learned>();
     app::read_input(*studio, *plain);
     const science::TonePriors& priors = plain->priors;

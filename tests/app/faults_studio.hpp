@@ -17,8 +17,8 @@
 namespace tonebath::demo_test {
 
 // How it is learned from: as the program does, which weighs two laws of fade and two shapes of scatter by fits of all, or
-// with fading by a constant share and normal scatter alone, in a quarter of the time.
-enum class FitOf { all_laws, plain_law };
+// with fading by a constant share and normal scatter alone, in a quarter of the time; or not at all.
+enum class FitOf { all_laws, plain_law, nothing };
 
 struct FaultsStudio {
     explicit FaultsStudio(const app::DemoFaults& faults = {}, std::uint64_t seed = 20251001,

@@ -122,7 +122,7 @@ TEST_CASE("A missing log and damaged data are refused with words") {
 TEST_CASE("The table of actions is whole: words, pages, keys and fields") {
     std::set<std::string> ids;
     std::set<std::string> keys;
-    const std::set<std::string> pages{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Safety"};
+    const std::set<std::string> pages{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"};
     for (const app::ActionSpec& action : app::actions()) {
         INFO(action.id);
         CHECK(ids.insert(action.id).second);

@@ -43,3 +43,37 @@ TEST_CASE("stones: what is not understood is refused with the way out") {
     CHECK(program.refuses({"stones", "met", "S-9"}).at("field") == "Stone");
     CHECK(program.on_log({"stones", "grid", "--coats", "-1"}).code == 2);
 }
+
+TEST_CASE("a coating evening by commands: planned to the minute, pressed, and told where it stands") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"bottle", "add", "--number", "LQ-1", "--recoat", "10 min", "--cure", "12 h"});
+    const auto plan = program.tells({"coats", "plan", "--stones", "36", "--each", "25 s", "--bottle", "LQ-1", "--for", "23:59", "--stone", "14"});
+    CHECK(plan.at("loop_s") == 900.0);
+    CHECK(plan.at("idle_s") == 0.0);
+    CHECK(plan.at("coats_s") == 2700.0);
+    CHECK(plan.at("wait_from") == "LQ-1's label");
+    CHECK_FALSE(plan.at("latest_start").is_null());
+    CHECK(program.refuses({"coats", "plan", "--stones", "36", "--room", "70"}).at("field") == "Room");
+    CHECK(program.refuses({"coats", "plan", "--stones", "36", "--humidity", "101"}).at("field") == "Humidity");
+    CHECK(program.refuses({"coats", "plan", "--stones", "36", "--bottle", "LQ-9"}).at("field") == "Bottle");
+    CHECK_THAT(program.tells({"--fahrenheit", "coats", "plan", "--stones", "9", "--room", "70", "--humidity", "45"}).at("air").at("margin_c").get<double>(), WithinAbs(12.4, 0.1));
+
+    CHECK(program.tells({"coats", "now"}).at("under_way") == false);
+    program.does({"coating", "begin", "--stones", "4", "--bottle", "LQ-1", "--solvent", "capped", "--ignition", "none", "--air", "fan on", "--who", "MK"});
+    program.does({"coat", "on"});
+    const auto now = program.tells({"coats", "now"});
+    CHECK(now.at("next_place") == 2);
+    CHECK(now.at("rows").size() == 1);
+    CHECK(now.at("places")[0].at("done") == 1);
+}
+
+TEST_CASE("bottles and seals of the demo by commands") {
+    const Program program;
+    const auto bottles = program.tells_of_demo({"coats", "bottles"}).at("bottles");
+    REQUIRE(bottles.size() == 3);
+    CHECK(bottles[2].at("bottle") == "LQ-3");
+    CHECK(bottles[2].at("slow") == true);
+    CHECK(bottles[0].at("slow") == false);
+    CHECK(program.tells_of_demo({"coats", "seals"}).at("seals").size() == 3);
+}

@@ -1,6 +1,10 @@
 #include "science/coat_plan.hpp"
+#include "science/paired.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <cmath>
+#include <vector>
 
 using namespace tonebath::science;
 using Catch::Matchers::WithinAbs;
@@ -66,4 +70,21 @@ TEST_CASE("cover: the edge of a 14 mm stone is 7 mm from its point") {
     CHECK(cover_of(12.0) == Cover::whole_back);
     CHECK(cover_of(14.0) == Cover::most_of_back);
     CHECK(cover_of(18.0) == Cover::part_of_back);
+}
+
+TEST_CASE("means within pairs and of unpaired groups, by hand") {
+    // Differences -1, -2, -3, -2, -2: mean -2, sd sqrt(2/4); t(4) at 95 % 2.7764 (any table).
+    const auto paired = mean_range(std::vector<double>{-1.0, -2.0, -3.0, -2.0, -2.0});
+    REQUIRE(paired);
+    CHECK_THAT(paired->mean, WithinAbs(-2.0, 1e-12));
+    CHECK_THAT(paired->sd, WithinAbs(0.70710678, 1e-8));
+    CHECK_THAT(paired->high, WithinAbs(-2.0 + 2.776445 * 0.70710678 / std::sqrt(5.0), 1e-6));
+    CHECK_THAT(paired->low, WithinAbs(-2.0 - 2.776445 * 0.70710678 / std::sqrt(5.0), 1e-6));
+    // Equal spreads and sizes: Welch's degrees of freedom are 2 (n - 1) = 8, t 2.306004; se sqrt(2 * 2.5/5) = 1.
+    const auto apart = group_difference(std::vector<double>{1.0, 2.0, 3.0, 4.0, 5.0}, std::vector<double>{3.0, 4.0, 5.0, 6.0, 7.0});
+    REQUIRE(apart);
+    CHECK_THAT(apart->mean, WithinAbs(-2.0, 1e-12));
+    CHECK_THAT(apart->high, WithinAbs(0.306004, 1e-6));
+    CHECK_FALSE(mean_range(std::vector<double>{1.0}));
+    CHECK_FALSE(group_difference(std::vector<double>{1.0, 2.0}, std::vector<double>{1.0}));
 }

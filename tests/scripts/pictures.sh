@@ -3,7 +3,7 @@
 # the invented studio, dark and light, and at scale 2; the bench in each of its states. No test, run by hand; two minutes
 # or so with a release build. The invented studio holds its own clock still, so a picture of it is the same every time:
 #   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH [PAGES]]]
-# FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain" or "bench" alone.
+# FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain", "coats" or "bench" alone.
 # PAGES: of the pages only these, "tones pieces".
 . "$(dirname "$0")/lib/tap.sh"
 
@@ -45,7 +45,7 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
 if [ "$which" = all ] || [ "$which" = pages ]; then
-    for page in ${3:-today bench baths tones pieces stones safety}; do
+    for page in ${3:-today bench baths tones pieces stones coats safety}; do
         for theme in slate chalk; do
             for kind in demo empty; do
                 log=$work/empty.tonebath
@@ -77,6 +77,22 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain stones-gate stones/gate
     explain stones-due stones/due
     explain stones-where stones/where
+    explain coats-bottles coats/bottles
+    explain coats-seals coats/seals
+fi
+
+# An evening at its 58th press, as it would stand: 36 stones, the second coat, the last press a moment ago.
+if [ "$which" = all ] || [ "$which" = coats ]; then
+    log=$(studio coats-live)
+    do_it coating begin --stones 36 --bottle LQ-2 --room-temp 20.5 --humidity 47 --wait '12 min' --solvent 'capped' --ignition 'no flame, heater or spark' --air 'fan on, window open'
+    open="coating_id = (SELECT id FROM coating WHERE ended_utc_ms IS NULL)"
+    for stone in $(seq 1 57); do sql "UPDATE coat SET at_utc_ms = at_utc_ms - 1000 WHERE $open"; do_it coat on; done
+    sql "UPDATE coat SET at_utc_ms = $now_ms - (58 - ((layer - 1) * 36 + place)) * 25000 WHERE $open"
+    sql "UPDATE coating SET started_utc_ms = $now_ms - 1500000 WHERE ended_utc_ms IS NULL"
+    for way in "slate 1" "chalk 1" "slate 2"; do
+        set -- $way
+        picture "coats-live-$1$([ "$2" = 2 ] && echo -2x)" "$log" coats "$1" 1280x800 "$2"
+    done
 fi
 
 if [ "$which" = all ] || [ "$which" = bench ]; then

@@ -1,9 +1,11 @@
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/coating.hpp"
+#include "app/coats_plan.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
+#include "model/rules/temp_rules.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -50,11 +52,11 @@ Result<Outcome> add_bottle(Studio& studio, const Form& form) {
 
 void check_air(Reader& in, const std::optional<Celsius>& room, const std::optional<double>& humidity) {
     if (room) {
-        in.check(rules::between(in.typed("room-temp"), room->celsius(), -20.0, 60.0, "°C"));
+        in.check(rules::room_temp(in.typed("room-temp"), *room, in.studio().units()));
     }
-    if (humidity && !(*humidity > 0.0 && *humidity <= 100.0)) {
-        in.check(rules::refuse("coating.humidity", in.typed("humidity"), "relative humidity lies above 0 and up to 100 %.", "Read it again, indoors."));
-        return;
+    if (humidity) {
+        const rules::Typed typed = in.typed("humidity");
+        in.check(humidity_refusal(typed.field, typed.text, *humidity));
     }
     if (room && humidity && !in.refused()) {
         const science::RoomAir air = science::room_air(room->celsius(), *humidity);
@@ -149,6 +151,12 @@ std::optional<CoatingState> under_way(Reader& in, std::string_view key) {
     return state;
 }
 
+std::optional<Coat> last_passed_over(Studio& studio, const CoatingState& state, int place) {
+    std::vector<Coat> passed = store::list<Coat>(studio.log(), "WHERE coating_id = ?1 AND place = ?2 AND skipped = 1 ORDER BY layer DESC LIMIT 1",
+                                                 {state.coating.id.text, static_cast<std::int64_t>(place)});
+    return passed.empty() ? std::nullopt : std::optional(std::move(passed.front()));
+}
+
 Result<Outcome> press(Studio& studio, const Form& form, bool skipped) {
     Reader in(studio, form);
     const std::optional<int> asked = in.whole("place");
@@ -167,7 +175,9 @@ Result<Outcome> press(Studio& studio, const Form& form, bool skipped) {
         return in.refusal();
     }
     const int place = asked ? *asked : *state->next_place;
-    const int layer = state->places[static_cast<std::size_t>(place - 1)].done + 1;
+    // A place that was passed over and is named now gets the coat it lacks.
+    const std::optional<Coat> lacking = asked && !skipped ? last_passed_over(studio, *state, place) : std::nullopt;
+    const int layer = lacking ? lacking->layer : state->places[static_cast<std::size_t>(place - 1)].done + 1;
     std::vector<int> places{place};
     if (state->coating.by_row && !asked) {
         const int row = state->row_of(place);
@@ -179,6 +189,9 @@ Result<Outcome> press(Studio& studio, const Form& form, bool skipped) {
     }
     const std::string name = state->coating.by_row && !asked ? fmt::format("Row {}", state->row_of(place)) : fmt::format("Stone {}", place);
     return studio.write(fmt::format("coat {} on {}", layer, folded(name)), [&]() -> Result<Outcome> {
+        if (lacking) {
+            store::remove(studio.log(), lacking->id);
+        }
         Coat coat;
         coat.coating_id = state->coating.id;
         coat.bottle_id = state->coating.bottle_id;
@@ -233,6 +246,13 @@ Result<Outcome> coat_back(Studio& studio, const Form& form) {
     });
 }
 
+// Below what was noted before, with its time.
+void add_note(Coating& coating, const std::string& note, const Stamp& at) {
+    if (!note.empty()) {
+        coating.note += fmt::format("{}{}: {}", coating.note.empty() ? "" : "\n", time_text(at), note);
+    }
+}
+
 Result<Outcome> end_coating(Studio& studio, const Form& form) {
     Reader in(studio, form);
     const std::optional<CoatingState> state = under_way(in, "note");
@@ -245,10 +265,25 @@ Result<Outcome> end_coating(Studio& studio, const Form& form) {
     }
     Coating coating = state->coating;
     coating.ended_at = studio.now();
-    coating.note = note.empty() ? coating.note : note;
+    add_note(coating, note, studio.now());
     return studio.write("end coating " + coating.number, [&]() -> Result<Outcome> {
         store::update(studio.log(), coating);
         return Outcome{.said = fmt::format("Coating {} ended; into a bath from {}.", coating.number, date_time_text(state->bath_from(studio.now()))), .cautions = {}, .made = {{"coating", coating.id.text}}};
+    });
+}
+
+Result<Outcome> note_coating(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::optional<CoatingState> state = under_way(in, "note");
+    const std::string note = in.note();
+    if (in.refused()) {
+        return in.refusal();
+    }
+    Coating coating = state->coating;
+    add_note(coating, note, studio.now());
+    return studio.write("note on coating " + coating.number, [&]() -> Result<Outcome> {
+        store::update(studio.log(), coating);
+        return Outcome{.said = "Noted.", .cautions = {}, .made = {{"coating", coating.id.text}}};
     });
 }
 
@@ -285,12 +320,12 @@ Result<Outcome> add_coats(Studio& studio, const Form& form) {
 void add_coat_actions(Actions& table) {
     const FieldSpec stones = repeated(reference("stone", "Stones", "stone", "one a line; \"F-001..F-036\""));
     const FieldSpec place = field("place", "Place", FieldKind::number, "empty = the next one");
-    table.push_back({.id = "bottle.add", .label = "Write down a bottle", .help = "Clear lacquer by its label: wait between coats, cure, solids.", .page = "Stones", .key = "O",
+    table.push_back({.id = "bottle.add", .label = "Write down a bottle", .help = "Clear lacquer by its label: wait between coats, cure, solids.", .page = "Coats", .key = "O",
                      .fields = {required(field("number", "Number on the bottle", FieldKind::text, "\"LQ-1\"")), field("kind", "Kind", FieldKind::text, "\"brushed lacquer\", \"two-part epoxy\""),
                                 field("opened", "Opened", FieldKind::moment), field("recoat", "Wait between coats", FieldKind::duration, "start to start; \"10 min\""),
                                 field("cure", "Cure before a bath", FieldKind::duration, "\"12 h\""), field("solids", "Solids, % of volume", FieldKind::number), note_field()},
                      .carry_out = add_bottle});
-    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows, with its own check: solvent, ignition, air.", .page = "Stones", .key = "B",
+    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows, with its own check: solvent, ignition, air.", .page = "Coats", .key = "B",
                      .fields = {field("stones", "How many stones", FieldKind::number), stones, reference("bottle", "Bottle", "bottle"), field("coats", "Coats", FieldKind::number, "empty = 3"),
                                 field("each", "Time for one stone", FieldKind::duration, "empty = 25 s"), field("wait", "Wait between coats", FieldKind::duration, "start to start; empty = the bottle's, else 10 min"),
                                 field("cure", "Cure", FieldKind::duration, "empty = the bottle's, else 12 h"), field("row", "Stones in a row", FieldKind::number, "empty = 9"),
@@ -299,12 +334,14 @@ void add_coat_actions(Actions& table) {
                                 required(field("ignition", "Ignition", FieldKind::text, "no flame, heater, hot plate or spark in the room")),
                                 required(field("air", "Air", FieldKind::text, "fan on, window open")), who_field(), note_field()},
                      .carry_out = begin_coating});
-    table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Stones", .key = "Space", .fields = {place}, .carry_out = coat_on});
-    table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Stones", .key = "X", .fields = {place}, .carry_out = coat_skip});
-    table.push_back({.id = "coat.back", .label = "Take the last coat back", .help = "The last stone or row pressed at this coating; the change log keeps what was taken back.", .page = "Stones", .key = "U",
+    table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Coats", .key = "Space", .fields = {place}, .carry_out = coat_on});
+    table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Coats", .key = "X", .fields = {place}, .carry_out = coat_skip});
+    table.push_back({.id = "coat.back", .label = "Take the last coat back", .help = "The last stone or row pressed at this coating; the change log keeps what was taken back.", .page = "Coats", .key = "U",
                      .fields = {field("coating", "Coating", FieldKind::text, "empty = the one under way")}, .carry_out = coat_back});
-    table.push_back({.id = "coating.end", .label = "End coating", .help = "Says from when the stones may go into a bath.", .page = "Stones", .key = "E", .fields = {note_field()}, .carry_out = end_coating});
-    table.push_back({.id = "coat.add", .label = "Write down coats from before", .help = "Coats that were not timed here.", .page = "Stones", .key = "P",
+    table.push_back({.id = "coating.note", .label = "Note at this coating", .help = "A word with its time: a spill, a hair, a cloudy stone.", .page = "Coats", .key = "N",
+                     .fields = {required(note_field())}, .carry_out = note_coating});
+    table.push_back({.id = "coating.end", .label = "End coating", .help = "Says from when the stones may go into a bath.", .page = "Coats", .key = "E", .fields = {note_field()}, .carry_out = end_coating});
+    table.push_back({.id = "coat.add", .label = "Write down coats from before", .help = "Coats that were not timed here.", .page = "Coats", .key = "P",
                      .fields = {required(stones), reference("bottle", "Bottle", "bottle"), field("coats", "Coats", FieldKind::number, "empty = 1"), at_field(), note_field()}, .carry_out = add_coats});
 }
 

@@ -30,6 +30,7 @@ struct Evening {
     double room_c = 18.0;
     double humidity_percent = 44.0;
     std::vector<const Kept*> stones;
+    bool thick = false;  // pulls threads: slow to brush and slow to dry
 };
 
 class CoatsWriter {
@@ -81,6 +82,7 @@ private:
         one.made_at = demo_as_of();
         store::insert(log_, one);
         bottles_[number] = one.id;
+        opened_[number] = opened;
     }
 
     // In any order, the same for the same seed.
@@ -116,10 +118,12 @@ private:
         std::vector<const Kept*> two = take(bathed, 22);
         std::vector<const Kept*> three = bathed;
 
-        harm(bare, 12, 7);
-        harm(two, two.size(), 3);
-        harm(three, three.size(), 2);
-        harm(thick, thick.size(), 9);
+        const DemoFaults& faults = book_.faults;
+        const auto many = [](int count) { return static_cast<std::size_t>(count); };
+        harm(bare, 12, many(faults.harmed[0]));
+        harm(two, two.size(), many(faults.harmed[1]));
+        harm(three, three.size(), many(faults.harmed[2]));
+        harm(thick, thick.size(), many(faults.thick_harmed));
 
         // Stones that still wait for their piece: four bare, eight with two coats, the rest with three.
         static_cast<void>(take(waiting, 4));
@@ -127,7 +131,8 @@ private:
             two.push_back(kept);
         }
         three.insert(three.end(), waiting.begin(), waiting.end());
-        coat({.bottle = "LQ-3", .at = evening, .coats = 3, .room_c = 14.0, .humidity_percent = 82.0, .stones = thick});
+        coat({.bottle = faults.thick_bottle ? "LQ-3" : "LQ-2", .at = evening, .coats = 3, .room_c = faults.thick_room_c, .humidity_percent = faults.thick_humidity_percent,
+              .stones = thick, .thick = faults.thick_bottle});
         evenings(two, 2, 3);
         evenings(three, 3, 7);
     }
@@ -156,6 +161,10 @@ private:
         coating.coats = evening.coats;
         coating.room = Celsius::from_celsius(evening.room_c);
         coating.humidity_percent = evening.humidity_percent;
+        // Each month a bottle stands open it brushes about a second slower.
+        const double days = seconds_between(opened_.at(evening.bottle), evening.at) / kDay_s;
+        coating.each = Seconds::from_seconds(evening.thick ? 30.0 : 24.0 + std::round(0.04 * days));
+        coating.wait = Seconds::from_minutes(evening.thick ? 18.0 : 10.0);
         coating.who = maker();
         coating.made_at = demo_as_of();
         for (const Kept* kept : evening.stones) {
@@ -284,6 +293,7 @@ private:
     Dice dice_;
     std::vector<Kept> foils_, others_;
     std::map<std::string, Id<Bottle>, std::less<>> bottles_;
+    std::map<std::string, Stamp, std::less<>> opened_;
     std::map<const Kept*, Seen> last_;
     int evenings_ = 0;
 };

@@ -21,7 +21,7 @@ namespace tonebath::app {
 namespace {
 
 // Goes up with each change of what the invented studio holds.
-constexpr std::string_view kDemoEdition = "3";
+constexpr std::string_view kDemoEdition = "4";
 
 namespace fs = std::filesystem;
 

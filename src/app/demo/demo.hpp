@@ -37,6 +37,12 @@ struct DemoFaults {
     double yellow_speed = 0.06;  // of yellow brass against sterling
     std::string odd_lid = "L-016";       // empty = none
     double odd_lid_darker_l = 11.0;
+    // The evening of 24 stones on 8 December: from the thick bottle LQ-3 or, where that is not, from LQ-2; its air; how many of
+    // the stones were harmed. Then of those without coats (12 seen), with two and with three.
+    bool thick_bottle = true;
+    double thick_room_c = 14.0, thick_humidity_percent = 82.0;
+    int thick_harmed = 9;
+    std::array<int, 3> harmed = {7, 3, 2};
     int second_roll_from = 20;   // batch whose cups are the first of another copper sheet
     std::map<int, std::string> lots = {};  // by bath, where it is another than planned
 };

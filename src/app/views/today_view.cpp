@@ -98,7 +98,7 @@ std::optional<NextDip> next_dip(Studio& studio, const std::vector<Bath>& in_use,
         next.bath_id = in_use.front().id;
         next.bath = in_use.front().number;
         if (learned && target) {
-            next.plan = plan(studio, *learned, {.bath_id = *next.bath_id, .scale_id = target->scale_id, .tone_id = target->tone_id, .subject = subject_of(*batch)});
+            next.plan = plan(studio, *learned, {.bath_id = *next.bath_id, .scale_id = target->scale_id, .tone_id = target->tone_id, .target_id = target->id, .subject = subject_of(*batch)});
         }
     }
     return next;

@@ -38,7 +38,7 @@ public:
     [[nodiscard]] std::optional<BenchKeyView> key_view() const;
     [[nodiscard]] std::optional<DipBandView> band() const;
     // What is to be heard from now on.
-    [[nodiscard]] std::vector<Cue> cues() const;
+    [[nodiscard]] std::vector<Cue> cues() const override;
     // The key was pressed: adds the form for it. Echoes of a press are swallowed.
     void press(Wishes& wishes);
 

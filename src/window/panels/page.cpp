@@ -9,7 +9,7 @@
 namespace tonebath::window {
 
 namespace {
-constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Safety"};
+constexpr std::array<std::string_view, kPageCount> kWords{"Today", "Bench", "Baths", "Tones", "Pieces", "Stones", "Coats", "Safety"};
 }
 
 std::string_view page_word(PageName page) { return kWords[static_cast<std::size_t>(page)]; }
@@ -63,8 +63,11 @@ std::optional<PageName> page_of_noun(std::string_view noun) {
     if (noun == "tone" || noun == "tone_scale" || noun == "target" || noun == "strip" || noun == "metal") {
         return PageName::tones;
     }
-    if (noun == "stone" || noun == "follow_up" || noun == "bottle" || noun == "coating") {
+    if (noun == "stone" || noun == "follow_up") {
         return PageName::stones;
+    }
+    if (noun == "bottle" || noun == "coating" || noun == "coat") {
+        return PageName::coats;
     }
     return PageName::pieces;
 }

@@ -4,6 +4,7 @@
 #include "app/form.hpp"
 #include "base/clock.hpp"
 #include "base/quantity_text.hpp"
+#include "model/cue.hpp"
 #include "window/widgets/buttons.hpp"
 #include "window/widgets/field.hpp"
 #include "window/widgets/rail.hpp"
@@ -26,8 +27,8 @@ class Reckoner;
 
 namespace tonebath::window {
 
-enum class PageName : std::uint8_t { today, bench, baths, tones, pieces, stones, safety };
-inline constexpr int kPageCount = 7;
+enum class PageName : std::uint8_t { today, bench, baths, tones, pieces, stones, coats, safety };
+inline constexpr int kPageCount = 8;
 [[nodiscard]] std::string_view page_word(PageName page);  // "Today"
 [[nodiscard]] std::optional<PageName> page_of_noun(std::string_view noun);  // where a record of it is shown
 [[nodiscard]] std::optional<PageName> page_from(std::string_view name);  // "today", any case
@@ -119,6 +120,10 @@ public:
     virtual void choose(std::string_view record) { static_cast<void>(record); }
     // Show this of the page's views ("why", "drift"); unknown names are passed over.
     virtual void show_view(std::string_view view) { static_cast<void>(view); }
+    // What this page is to say aloud from now on, shown or not.
+    [[nodiscard]] virtual std::vector<Cue> cues() const { return {}; }
+    // Hands are full: the machine must not fall asleep.
+    [[nodiscard]] virtual bool hands_full() const { return false; }
     // Seconds until the picture changes without input; infinity: never.
     [[nodiscard]] virtual double seconds_to_next_change() const { return std::numeric_limits<double>::infinity(); }
 };

@@ -8,6 +8,7 @@
 #include "base/text.hpp"
 #include "window/panels/baths_panel.hpp"
 #include "window/panels/bench_panel.hpp"
+#include "window/panels/coats_panel.hpp"
 #include "window/panels/lists.hpp"
 #include "window/panels/pieces_panel.hpp"
 #include "window/panels/safety_panel.hpp"
@@ -23,7 +24,7 @@ namespace tonebath::window {
 
 PagesWindow::PagesWindow(PagesSetup setup, const Clock& clock)
     : setup_(std::move(setup)), clock_(clock), choices_(setup_.choices), help_sheet_(setup_.places.manual) {
-    pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page(), make_stones_page(), make_safety_page()};
+    pages_ = {make_today_page(), make_bench_page(), make_baths_page(), make_tones_page(), make_pieces_page(), make_stones_page(), make_coats_page(), make_safety_page()};
 }
 
 PagesWindow::~PagesWindow() = default;
@@ -86,7 +87,13 @@ bool PagesWindow::open_page(std::string_view name) {
 }
 
 std::vector<Cue> PagesWindow::cues() const {
-    return static_cast<const BenchPage&>(*pages_[static_cast<std::size_t>(PageName::bench)]).cues();
+    std::vector<Cue> all;
+    for (const auto& page : pages_) {
+        const std::vector<Cue> some = page->cues();
+        all.insert(all.end(), some.begin(), some.end());
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Cue& one, const Cue& other) { return one.at_ms < other.at_ms; });
+    return all;
 }
 
 void PagesWindow::turn_to(PageName page, std::string_view record) {
@@ -181,7 +188,7 @@ void PagesWindow::draw(Ui& ui) {
         view.pages.emplace_back(page_word(static_cast<PageName>(i)));
     }
     if (glance_.demo) {
-        view.fact = view.fact.empty() ? "invented studio" : view.fact + " · invented studio";
+        view.fact = view.fact.empty() ? "invented studio" : "invented studio · " + view.fact;
     }
     if (const auto asked = rail(ui, view).page; asked && !under_something) {
         turn_to(static_cast<PageName>(*asked));
@@ -300,82 +307,6 @@ void PagesWindow::listen(Ui& ui) {
     }
 }
 
-void PagesWindow::tell(Told told) {
-    said_ok_ = told.answer.has_value();
-    said_ = told.answer ? told.answer->said : told.answer.error().text();
-    if (form_sheet_.owns(told.form)) {
-        form_sheet_.told(told);
-    }
-    here().told(told);
-}
-
-void PagesWindow::grant(const Wish& wish) {
-    struct Granter {
-        PagesWindow& window;
-        void operator()(const WishForm& w) const {
-            window.tell({.form = w.form, .answer = window.studio_->carry_out(w.form)});
-        }
-        void operator()(const WishPage& w) const { window.turn_to(w.page, w.record); }
-        void operator()(const WishSheet& w) const { window.form_sheet_.open(w.action, w.filled); }
-        void operator()(const WishUndo&) const { window.tell({.form = {.action = "undo"}, .answer = window.studio_->undo()}); }
-        void operator()(const WishRedo&) const { window.tell({.form = {.action = "redo"}, .answer = window.studio_->redo()}); }
-        void operator()(const WishDemo& w) const {
-            if (const auto opened = window.open_studio(w.open); !opened) {
-                window.said_ = opened.error().text();
-                window.said_ok_ = false;
-            }
-            window.turn_to(PageName::today);
-        }
-        void operator()(const WishFind& w) const {
-            window.find_sheet_.open("Find", "A number, a design, a tone, a stone, a month", [this_ = &window](const std::string& typed) {
-                std::vector<ListEntry> entries;
-                for (const app::Hit& hit : app::find_anything(*this_->studio_, typed, 200)) {
-                    entries.push_back({.id = hit.noun + ":" + hit.id, .cap = hit.number, .words = hit.line, .more = hit.noun});
-                }
-                return entries;
-            }, w.text);
-        }
-        void operator()(const WishActions&) const {
-            window.action_sheet_.open("Find an action", "What do you want to do?", [keys = page_keys(window.here())](const std::string& typed) {
-                return actions_for(typed, keys);
-            });
-        }
-        void operator()(const WishFillIn&) const { window.open_fill_ins(); }
-        void operator()(const WishRepeat& w) const { window.open_repeat(w.number); }
-        void operator()(const WishHelp& w) const {
-            window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
-        }
-    };
-    std::visit(Granter{*this}, wish);
-}
-
-bool PagesWindow::carry_out() {
-    const std::vector<Wish> wishes = wishes_.take();
-    for (const Wish& wish : wishes) {
-        grant(wish);
-    }
-    if (filling_in_ && !form_sheet_.is_open()) {
-        open_fill_ins();  // back to the list, a line shorter
-    }
-    return !wishes.empty();
-}
-
-void PagesWindow::open_repeat(const std::string& number) {
-    if (number.empty()) {
-        order_sheet_.open("Repeat an order", "Which order?", [this](const std::string& typed) { return orders_for(*studio_, typed); });
-        return;
-    }
-    const RepeatPage page = repeat_page(*studio_, learned_, number);
-    help_sheet_.show(page.title, page.text);
-}
-
-void PagesWindow::open_fill_ins() {
-    filling_in_ = false;
-    fill_ins_ = app::fill_in_list(*studio_);
-    fill_in_sheet_.open("Fill in", fill_ins_.more ? "The newest blanks: a number, or what is missing" : "A number, or what is missing",
-                        [this](const std::string& typed) { return fill_ins_for(fill_ins_, typed); });
-}
-
 double PagesWindow::seconds_to_next_change() const {
     // The clock of the rail turns over at the next minute.
     const double to_minute = 60.0 - static_cast<double>(glance_.now.utc_ms % 60000) / 1000.0;
@@ -384,6 +315,10 @@ double PagesWindow::seconds_to_next_change() const {
         next = std::min(next, 0.1);
     }
     return next;
+}
+
+bool PagesWindow::hands_full() const {
+    return glance_.dip_running || std::any_of(pages_.begin(), pages_.end(), [](const auto& page) { return page->hands_full(); });
 }
 
 std::string PagesWindow::title() const {

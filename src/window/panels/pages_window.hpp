@@ -59,9 +59,11 @@ public:
     [[nodiscard]] double seconds_to_next_change() const;
     [[nodiscard]] std::string title() const;
     [[nodiscard]] bool dip_running() const { return glance_.dip_running; }
+    // A dip or a coating is under way.
+    [[nodiscard]] bool hands_full() const;
     // Theme, size and units as chosen on their sheet: the shell takes them up between frames.
     [[nodiscard]] const WindowChoices& choices() const { return choices_; }
-    // What the bench says aloud from now on, soonest first; nothing while no dip runs.
+    // What the bench and the rows of a coating say aloud from now on, soonest first.
     [[nodiscard]] std::vector<Cue> cues() const;
     [[nodiscard]] bool take_sound_test() { return settings_sheet_.take_sound_test(); }
     // Backup and farewell; called once, on closing.

@@ -1,0 +1,87 @@
+// What the pages wish, carried out after each frame, and its answer told to who wished it.
+#include "app/recall.hpp"
+#include "base/text.hpp"
+#include "window/panels/lists.hpp"
+#include "window/panels/pages_window.hpp"
+
+#include <variant>
+
+namespace tonebath::window {
+
+void PagesWindow::tell(Told told) {
+    said_ok_ = told.answer.has_value();
+    said_ = told.answer ? told.answer->said : told.answer.error().text();
+    if (form_sheet_.owns(told.form)) {
+        form_sheet_.told(told);
+    }
+    here().told(told);
+}
+
+void PagesWindow::grant(const Wish& wish) {
+    struct Granter {
+        PagesWindow& window;
+        void operator()(const WishForm& w) const {
+            window.tell({.form = w.form, .answer = window.studio_->carry_out(w.form)});
+        }
+        void operator()(const WishPage& w) const { window.turn_to(w.page, w.record); }
+        void operator()(const WishSheet& w) const { window.form_sheet_.open(w.action, w.filled); }
+        void operator()(const WishUndo&) const { window.tell({.form = {.action = "undo"}, .answer = window.studio_->undo()}); }
+        void operator()(const WishRedo&) const { window.tell({.form = {.action = "redo"}, .answer = window.studio_->redo()}); }
+        void operator()(const WishDemo& w) const {
+            if (const auto opened = window.open_studio(w.open); !opened) {
+                window.said_ = opened.error().text();
+                window.said_ok_ = false;
+            }
+            window.turn_to(PageName::today);
+        }
+        void operator()(const WishFind& w) const {
+            window.find_sheet_.open("Find", "A number, a design, a tone, a stone, a month", [this_ = &window](const std::string& typed) {
+                std::vector<ListEntry> entries;
+                for (const app::Hit& hit : app::find_anything(*this_->studio_, typed, 200)) {
+                    entries.push_back({.id = hit.noun + ":" + hit.id, .cap = hit.number, .words = hit.line, .more = hit.noun});
+                }
+                return entries;
+            }, w.text);
+        }
+        void operator()(const WishActions&) const {
+            window.action_sheet_.open("Find an action", "What do you want to do?", [keys = page_keys(window.here())](const std::string& typed) {
+                return actions_for(typed, keys);
+            });
+        }
+        void operator()(const WishFillIn&) const { window.open_fill_ins(); }
+        void operator()(const WishRepeat& w) const { window.open_repeat(w.number); }
+        void operator()(const WishHelp& w) const {
+            window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
+        }
+    };
+    std::visit(Granter{*this}, wish);
+}
+
+bool PagesWindow::carry_out() {
+    const std::vector<Wish> wishes = wishes_.take();
+    for (const Wish& wish : wishes) {
+        grant(wish);
+    }
+    if (filling_in_ && !form_sheet_.is_open()) {
+        open_fill_ins();  // back to the list, a line shorter
+    }
+    return !wishes.empty();
+}
+
+void PagesWindow::open_repeat(const std::string& number) {
+    if (number.empty()) {
+        order_sheet_.open("Repeat an order", "Which order?", [this](const std::string& typed) { return orders_for(*studio_, typed); });
+        return;
+    }
+    const RepeatPage page = repeat_page(*studio_, learned_, number);
+    help_sheet_.show(page.title, page.text);
+}
+
+void PagesWindow::open_fill_ins() {
+    filling_in_ = false;
+    fill_ins_ = app::fill_in_list(*studio_);
+    fill_in_sheet_.open("Fill in", fill_ins_.more ? "The newest blanks: a number, or what is missing" : "A number, or what is missing",
+                        [this](const std::string& typed) { return fill_ins_for(fill_ins_, typed); });
+}
+
+}  // namespace tonebath::window
