@@ -311,7 +311,8 @@ Result<Outcome> correct(Studio& studio, const Form& form) {
             kept = noun_word(Noun::kTable);
             return;
         }
-        if constexpr (!is_kept_table(Noun::kTable)) {
+        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> &&
+                      !std::is_same_v<Noun, CheckRun> && !std::is_same_v<Noun, Disposal>) {
             handler = &correct_noun<Noun>;
         }
     });
