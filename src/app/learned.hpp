@@ -4,6 +4,7 @@
 
 #include "app/course.hpp"
 #include "app/learning.hpp"
+#include "app/seal_shift.hpp"
 #include "app/usual.hpp"
 #include "science/tone_model.hpp"
 
@@ -53,6 +54,7 @@ public:
     std::map<std::string, bool> scale_has_film;      // prior from film constants
     std::vector<FactorLevel> factors;                // as input.factor_sd
     std::map<std::string, std::string> factor_ground;  // the commonest word of each kind that is on record
+    std::map<std::string, SealAim> seal_aims;        // of the targets told as after sealing, by id
     std::vector<UsualFigure> usual;                  // what it started from, for telling
     science::TonePriors priors;
     double kept_fade_evidence = 0.0, kept_tails_evidence = 0.0;  // log, of the last fit from nothing

@@ -244,6 +244,7 @@ std::shared_ptr<const Learned> learn(Studio& studio, const Learned* before) {
         // One moment of the log, whatever the window writes meanwhile; the fit itself holds nothing up.
         const store::Snapshot moment(studio.log());
         read_input(studio, *learned);
+        learned->seal_aims = seal_aims(studio);
     }
     const auto start = before ? start_of(*before, *learned) : std::nullopt;
     learned->fit = science::fit_tones(learned->input, learned->priors, start ? &*start : nullptr);

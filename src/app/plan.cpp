@@ -116,7 +116,12 @@ private:
         if (!target && request_.subject) {
             target = target_of(studio_, *request_.subject);
         }
-        const auto aim = target && target->tone_id == request_.tone_id ? seal_aim(studio_, *target) : std::nullopt;
+        if (!target || target->tone_id != request_.tone_id) {
+            return 0.0;
+        }
+        // As learned; a target that is newer than the fit is read by itself.
+        const auto known = learned_.seal_aims.find(target->id.text);
+        const auto aim = known != learned_.seal_aims.end() ? std::optional(known->second) : seal_aim(studio_, *target);
         if (!aim) {
             return 0.0;
         }

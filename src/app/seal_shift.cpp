@@ -290,21 +290,13 @@ std::string sealer_of(store::Log& log, const Target& target) {
     return query.next() ? query.text(0) : std::string();
 }
 
-}  // namespace
-
-std::vector<SealShift> seal_shifts(Studio& studio) { return Reader(studio).shifts(); }
-
-std::optional<SealAim> seal_aim(Studio& studio, const Target& target) {
-    if (target.moment != Moment::after_sealing) {
-        return std::nullopt;
-    }
-    SealAim aim{.sealer = sealer_of(studio.log(), target), .words = {}};
+SealAim aim_of(store::Log& log, const std::vector<SealShift>& shifts, const Target& target) {
+    SealAim aim{.sealer = sealer_of(log, target), .words = {}};
     const std::string wanted = fmt::format("\"{}\" is told as after sealing", target.name);
     if (aim.sealer.empty()) {
         aim.words = wanted + ": no seal is written down yet, so the plan aims at that tone itself";
         return aim;
     }
-    const std::vector<SealShift> shifts = seal_shifts(studio);
     const auto shift = std::ranges::find_if(shifts, [&](const SealShift& one) { return folded(one.sealer) == folded(aim.sealer); });
     if (shift == shifts.end() || !shift->steps || shift->steps->n < kFewestForAim) {
         aim.words = fmt::format("{}: how many tones {} moves it is not known, so the plan aims at that tone itself. Judge it before and after", wanted, aim.sealer);
@@ -315,6 +307,24 @@ std::optional<SealAim> seal_aim(Studio& studio, const Target& target) {
                             fixed_text(shift->steps->low, 2), fixed_text(shift->steps->high, 2), counted(shift->steps->n, "pair", "pairs"),
                             aim.earlier_steps >= 0.0 ? "earlier" : "further on");
     return aim;
+}
+
+}  // namespace
+
+std::vector<SealShift> seal_shifts(Studio& studio) { return Reader(studio).shifts(); }
+
+std::optional<SealAim> seal_aim(Studio& studio, const Target& target) {
+    return target.moment == Moment::after_sealing ? std::optional(aim_of(studio.log(), seal_shifts(studio), target)) : std::nullopt;
+}
+
+std::map<std::string, SealAim> seal_aims(Studio& studio) {
+    std::map<std::string, SealAim> aims;
+    const std::vector<Target> targets = store::list<Target>(studio.log(), "WHERE moment = ?1", {std::string(word_of(Moment::after_sealing))});
+    const std::vector<SealShift> shifts = targets.empty() ? std::vector<SealShift>{} : seal_shifts(studio);
+    for (const Target& target : targets) {
+        aims.emplace(target.id.text, aim_of(studio.log(), shifts, target));
+    }
+    return aims;
 }
 
 }  // namespace tonebath::app

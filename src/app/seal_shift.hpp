@@ -7,6 +7,7 @@
 #include "science/paired.hpp"
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -46,5 +47,7 @@ struct SealAim {
 };
 // Nothing for a target that is not told as after sealing.
 [[nodiscard]] std::optional<SealAim> seal_aim(Studio& studio, const Target& target);
+// Of every such target, by its id: reads all seals and looks once.
+[[nodiscard]] std::map<std::string, SealAim> seal_aims(Studio& studio);
 
 }  // namespace tonebath::app

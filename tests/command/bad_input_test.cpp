@@ -43,7 +43,7 @@ TEST_CASE("Values that cannot be right are refused with code 1") {
     program.refuses({"bath", "make-up", "--lot", "LS-2", "--amount", "-2 g", "--water", "200 ml"});
     program.refuses({"bath", "make-up", "--lot", "LS-9", "--amount", "2 g", "--water", "200 ml"});
     program.refuses({"strip", "add", "--number", "1", "--metal", "sterling"});
-    program.refuses({"dip", "enter", "--bath", "46", "--strip", "1", "--dropped", "10 min ago", "--out", "11 min ago"});
+    program.refuses({"dip", "enter", "--bath", "46", "--strip", "1", "--dropped", "1 Jan 2026 09:10", "--out", "1 Jan 2026 09:09"});
     program.refuses({"plan", "--bath", "46", "--tone", "mauve", "--metal", "sterling"});
     program.refuses({"plan", "--bath", "46"});
     for (const char* odd : {"150", "hot", "nan", "-40"}) {

@@ -55,12 +55,12 @@ TEST_CASE("A water bath may hold its heat") {
 
 TEST_CASE("Whatever cools at a usual rate is never asked about") {
     // Cups and open pans: 0.037 and about 0.07 per minute (two published accounts); 0.010 for a covered one.
-    rc::check("constants of 0.010 to 0.070 per minute pass", [] {
+    CHECK(rc::check("constants of 0.010 to 0.070 per minute pass", [] {
         const double k = *rc::gen::inRange(100, 701) / 1e4;
         const double start = *rc::gen::inRange(350, 901) / 10.0;
         const double minutes = *rc::gen::inRange(0, 60);
         const Cup cup(start, minutes);
         const double temp = 19.0 + (start - 19.0) * std::exp(-k * minutes);
         RC_ASSERT(cup.code(temp) == "");
-    });
+    }));
 }

@@ -103,7 +103,7 @@ TEST_CASE("air: ten grams as K2S in thirty cubic metres, and its purge", "[air]"
 }
 
 TEST_CASE("air: the course agrees with its own differential equation, and refuses nonsense", "[air]") {
-    rc::check("dC/dt = G/V - Q'/V (C - Cb)", [] {
+    CHECK(rc::check("dC/dt = G/V - Q'/V (C - Cb)", [] {
         const Airing air{.room_m3 = *rc::gen::inRange(5, 300) * 1.0,
                          .flow_m3_h = *rc::gen::inRange(0, 2000) * 1.0,
                          .mixing = *rc::gen::inRange(10, 100) / 10.0};
@@ -119,7 +119,7 @@ TEST_CASE("air: the course agrees with its own differential equation, and refuse
         const double expected =
             course.source_per_h / air.room_m3 - air.flow_m3_h / air.mixing / air.room_m3 * (now - course.background);
         RC_ASSERT(std::abs(slope - expected) < 1e-3 * (1.0 + std::abs(expected) + now));
-    });
+    }));
     CHECK_FALSE(level_after({.room_m3 = 0.0, .flow_m3_h = 1.0}, {}, 1.0));
     CHECK_FALSE(level_after({.room_m3 = 30.0, .flow_m3_h = 1.0, .mixing = 0.5}, {}, 1.0));
     CHECK_FALSE(worst_case_h2s(Sulfide::k2s, -1.0, 30.0));

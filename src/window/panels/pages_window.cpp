@@ -188,7 +188,7 @@ void PagesWindow::draw(Ui& ui) {
         view.pages.emplace_back(page_word(static_cast<PageName>(i)));
     }
     if (glance_.demo) {
-        view.fact = view.fact.empty() ? "invented studio" : "invented studio · " + view.fact;
+        view.aside = "invented studio";
     }
     if (const auto asked = rail(ui, view).page; asked && !under_something) {
         turn_to(static_cast<PageName>(*asked));

@@ -141,8 +141,12 @@ RailResult rail(Ui& ui, const RailView& view) {
     if (ui.width() != Width::narrow) {
         const float left = places.first + places.pitch * static_cast<float>(view.pages.size()) + ui.em(0.75F);
         const float right = x1 - taken - ui.em(1.0625F);
-        paint.text(Type::label, ui.colour(Role::text), {right, baseline - ui.em(0.0625F)},
-                   paint.ellipsis(Type::label, std::max(0.0F, right - left), view.fact), Align::right);
+        const bool both = !view.fact.empty() && !view.aside.empty();
+        const auto line = [&](Role role, float y, std::string_view words) {
+            paint.text(Type::label, ui.colour(role), {right, y}, paint.ellipsis(Type::label, std::max(0.0F, right - left), words), Align::right);
+        };
+        line(Role::text, baseline - ui.em(both ? 0.5F : 0.0625F), view.fact);
+        line(both ? Role::quiet : Role::text, baseline + ui.em(both ? 0.8125F : -0.0625F), view.aside);
     }
     return out;
 }

@@ -19,6 +19,7 @@ struct RailView {
     std::string who;        // "MK": who is at the bench, or words that nobody is named; always shown
     std::string clock;      // "09:42"
     bool only_alt = false;  // during a dip only Alt with a digit turns the page
+    std::string aside;      // "invented studio": under the fact, or in its place
 };
 struct RailResult {
     std::optional<int> page;  // the page asked for, by key or click
