@@ -1,5 +1,6 @@
 #include "app/resolve.hpp"
 
+#include "app/resolve_words.hpp"
 #include "app/studio.hpp"
 #include "app/subject.hpp"
 #include "model/nouns.hpp"
@@ -9,6 +10,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <concepts>
 
 namespace tonebath::app {
 
@@ -29,10 +31,16 @@ std::string own_name(const OwnFigure& r) {
 }
 template <class Noun>
 requires requires(const Noun& r) {
-    r.number;
+    { r.number } -> std::convertible_to<std::string>;
 }
 std::string own_name(const Noun& r) {
     return r.number;
+}
+template <class Noun>
+requires(std::is_same_v<Noun, Room> || std::is_same_v<Noun, LocalRule> || std::is_same_v<Noun, Chemical> ||
+         std::is_same_v<Noun, Instrument>)
+std::string own_name(const Noun& r) {
+    return r.name;
 }
 template <class Noun>
 concept Named = requires(const Noun& r) {
@@ -51,6 +59,8 @@ constexpr std::string_view owner_column() {
         return "lot_id";
     } else if constexpr (std::is_same_v<Noun, ThermometerCheck>) {
         return "thermometer_id";
+    } else if constexpr (std::is_same_v<Noun, Seat>) {
+        return "class_id";
     } else {
         return "bath_id";
     }
@@ -71,6 +81,8 @@ template <class Noun>
 std::string order_of() {
     if constexpr (std::is_same_v<Noun, Dip>) {
         return " ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms, made_utc_ms), id";
+    } else if constexpr (std::is_same_v<Noun, Seat>) {
+        return " ORDER BY number";
     } else {
         return " ORDER BY at_utc_ms, made_utc_ms, id";
     }
@@ -120,6 +132,9 @@ std::vector<Noun> hung_on(Studio& studio, std::string_view owner) {
         } else if constexpr (std::is_same_v<Noun, LotWeighing>) {
             const Result<Lot> lot = resolve<Lot>(studio, "", owner);
             return lot ? by(lot->id.text) : std::vector<Noun>{};
+        } else if constexpr (std::is_same_v<Noun, Seat>) {
+            const Result<ClassSession> session = resolve<ClassSession>(studio, "", owner);
+            return session ? by(session->id.text) : std::vector<Noun>{};
         } else if constexpr (std::is_same_v<Noun, ThermometerCheck>) {
             const Result<Thermometer> thermometer = resolve<Thermometer>(studio, "", owner);
             return thermometer ? by(thermometer->id.text) : std::vector<Noun>{};
@@ -143,6 +158,8 @@ std::string owner_of(Studio& studio, const Noun& record) {
         return name_of(studio, record.lot_id);
     } else if constexpr (std::is_same_v<Noun, ThermometerCheck>) {
         return name_of(studio, record.thermometer_id);
+    } else if constexpr (std::is_same_v<Noun, Seat>) {
+        return name_of(studio, record.class_id);
     } else if constexpr (std::is_same_v<Noun, TopUp> || std::is_same_v<Noun, Reading>) {
         return name_of(studio, record.bath_id);
     } else if constexpr (std::is_same_v<Noun, CheckRun> || std::is_same_v<Noun, Disposal>) {
@@ -160,43 +177,6 @@ std::string owner_of(Studio& studio, const Noun& record) {
         }
         return record.piece_id ? name_of(studio, *record.piece_id) : owner_name(studio, record.part_id);
     }
-}
-
-Refusal unknown(std::string_view table, std::string_view field, std::string_view typed,
-                std::vector<std::string> names) {
-    const std::string noun(noun_word(table));
-    if (names.empty()) {
-        return Refusal{.code = std::string(table) + ".none_yet",
-                       .field = std::string(field),
-                       .value = shown(typed),
-                       .message = fmt::format("there is no {} in the log yet.", noun),
-                       .remedy = "Write it down first.",
-                       .answers = {}};
-    }
-    std::sort(names.begin(), names.end(), natural_less);
-    // The nearest in order on both sides.
-    const auto at = std::lower_bound(names.begin(), names.end(), std::string(typed), natural_less);
-    const auto first = at - std::min<std::ptrdiff_t>(3, at - names.begin());
-    const auto last = first + std::min<std::ptrdiff_t>(5, names.end() - first);
-    std::vector<std::string> near(first, last);
-    return Refusal{
-        .code = std::string(table) + ".unknown",
-        .field = std::string(field),
-        .value = shown(typed),
-        .message = fmt::format("there is no {} with that name.", noun),
-        .remedy = fmt::format("Near it there are {}; choose one, or write it down first.", joined(near, ", ")),
-        .answers = near};
-}
-
-// "bath 46" as "46"; "strip 7" and "test strip 7" alike.
-std::string_view without_noun(std::string_view typed, std::string_view table) {
-    for (const std::string_view noun : {noun_word(table), table}) {
-        const std::string head = folded(noun) + " ";
-        if (folded(typed.substr(0, std::min(typed.size(), head.size()))) == head) {
-            return trimmed(typed.substr(head.size()));
-        }
-    }
-    return typed;
 }
 
 template <class Noun>
@@ -395,5 +375,12 @@ template struct Called<Coating>;
 template struct Called<Coat>;
 template struct Called<FollowUp>;
 template struct Called<StoneStay>;
+template struct Called<Room>;
+template struct Called<ClassSession>;
+template struct Called<Seat>;
+template struct Called<LocalRule>;
+template struct Called<Chemical>;
+template struct Called<Instrument>;
+template struct Called<NearMiss>;
 
 }  // namespace tonebath::app

@@ -83,6 +83,11 @@ void withdraw_check(Studio& studio, CheckRun run, const std::string& why) {
     store::update(studio.log(), run);
 }
 
+void withdraw_near_miss(Studio& studio, NearMiss miss) {
+    miss.withdrawn_by = initials(studio);
+    store::update(studio.log(), miss);
+}
+
 void withdraw_disposal(Studio& studio, Disposal disposal, const std::string& why) {
     disposal.withdrawn_by = initials(studio);
     add_line(disposal.note, fmt::format("withdrawn {}{}", date_time_text(studio.now()), why.empty() ? "" : ": " + why));
@@ -137,6 +142,12 @@ Result<Outcome> withdraw_step(Studio& studio, const store::ChangeEntry& entry) {
                     if (run && run->withdrawn_by.empty()) {
                         withdraw_check(studio, *run, "");
                         all.said = "The check is withdrawn; it stays on record, and the stops are open again.";
+                    }
+                } else if (row.table == NearMiss::kTable) {
+                    std::optional<NearMiss> miss = store::find(studio.log(), Id<NearMiss>{row.record_id});
+                    if (miss && miss->withdrawn_by.empty()) {
+                        withdraw_near_miss(studio, *std::move(miss));
+                        all.said = "The entry is withdrawn; it stays in the book of near misses.";
                     }
                 } else if (row.table == Disposal::kTable) {
                     const std::optional<Disposal> disposal = store::find(studio.log(), Id<Disposal>{row.record_id});

@@ -7,6 +7,8 @@
 
 namespace tonebath {
 
+struct ClassSession;
+
 enum class Agitation { still, gentle, brisk };
 
 struct Bath {
@@ -33,6 +35,7 @@ struct Bath {
     std::string note;
     Stamp made_at;
     std::string from_memory;
+    std::optional<Id<ClassSession>> class_id;  // made up for a class: a lane is a seat
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -58,6 +61,7 @@ struct Bath {
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);
+        v("class_id", s.class_id);
     }
 };
 

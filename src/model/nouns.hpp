@@ -2,6 +2,7 @@
 #pragma once
 
 #include "model/bath.hpp"
+#include "model/desk.hpp"
 #include "model/dip.hpp"
 #include "model/lot.hpp"
 #include "model/own_figure.hpp"
@@ -20,9 +21,10 @@ namespace tonebath {
 
 // In an order in which each noun comes after those that it refers to.
 using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, ThermometerCheck, Metal, ToneScale, Tone,
-                            Target, Order, Batch, Piece, Part, Stone, Strip, Bath, TopUp, Reading, Dip, Rinse,
-                            Judgement, Preparation, AfterWork, CheckRun, CheckAnswer, Disposal, Press,
-                            OwnFigure, Bottle, Coating, Coat, FollowUp, StoneStay>;
+                            Target, Order, Batch, Piece, Part, Stone, Strip, Room, ClassSession, Seat, Bath, TopUp,
+                            Reading, Dip, Rinse, Judgement, Preparation, AfterWork, Bottle, Coating, Coat, CheckRun,
+                            CheckAnswer, LocalRule, Disposal, Press, OwnFigure, FollowUp, StoneStay, Chemical,
+                            Instrument, NearMiss>;
 
 // Calls `call` with one empty record of every noun.
 template <class Call>
@@ -34,7 +36,10 @@ void for_each_noun(Call&& call) {
 [[nodiscard]] std::string_view noun_word(std::string_view table);
 
 // True for the tables whose records are never removed and never taken back, only withdrawn: checks and their answers,
-// disposals, presses of the bench key.
-[[nodiscard]] bool is_kept_table(std::string_view table);
+// disposals, presses of the bench key, near misses.
+[[nodiscard]] constexpr bool is_kept_table(std::string_view table) {
+    return table == CheckRun::kTable || table == CheckAnswer::kTable || table == Disposal::kTable ||
+           table == Press::kTable || table == NearMiss::kTable;
+}
 
 }  // namespace tonebath

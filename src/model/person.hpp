@@ -20,6 +20,7 @@ struct Person {
     bool may_supervise = true;
     bool blanked = false;          // initials were replaced by a number; the records stay
     Stamp made_at;
+    std::string pin;               // as crypt(3) keeps it, asked before this person is at the bench; empty = none
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -33,6 +34,7 @@ struct Person {
         v("may_supervise", s.may_supervise);
         v("blanked", s.blanked);
         v("made", s.made_at);
+        v("pin", s.pin);
     }
 };
 

@@ -8,6 +8,11 @@
 
 namespace tonebath {
 
+struct ClassSession;
+struct Coating;
+struct LocalRule;
+struct Room;
+
 // One use of a checklist by a named person. Undo never removes it: it is withdrawn.
 struct CheckRun {
     static constexpr std::string_view kTable = "check_run";
@@ -22,6 +27,12 @@ struct CheckRun {
     std::optional<Stamp> withdrawn_at;
     std::string note;
     Stamp made_at;
+    std::string finish_kind;           // whose families decided the items; empty in old records: the bath's
+    std::optional<Id<Room>> room_id;
+    std::optional<Id<Coating>> coating_id;
+    std::optional<Id<ClassSession>> class_id;
+    std::optional<Id<Person>> second;  // the second person who stood by
+    std::string comment;               // added after it was finished: when, who, what, one a line
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -36,8 +47,17 @@ struct CheckRun {
         v("withdrawn", s.withdrawn_at);
         v("note", s.note);
         v("made", s.made_at);
+        v("finish_kind", s.finish_kind);
+        v("room_id", s.room_id);
+        v("coating_id", s.coating_id);
+        v("class_id", s.class_id);
+        v("second", s.second);
+        v("comment", s.comment);
     }
 };
+
+// What became of an item. A stop is confirmed or open, never passed over.
+enum class AnswerState { confirmed, passed_over, left, no_meter };
 
 // The answer to one item, with the text that was confirmed.
 struct CheckAnswer {
@@ -52,6 +72,10 @@ struct CheckAnswer {
     std::optional<Id<Person>> who;
     Stamp at;
     Stamp made_at;
+    AnswerState state = AnswerState::confirmed;
+    std::optional<double> number;      // the figure in the reply, in `unit`
+    std::string unit;                  // "ppm", "C", "mL", "L", "min"; empty = none asked
+    bool quick = false;                // given faster than it can be read, and kept against the question
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -65,6 +89,10 @@ struct CheckAnswer {
         v("who", s.who);
         v("at", s.at);
         v("made", s.made_at);
+        v("state", s.state);
+        v("number", s.number);
+        v("unit", s.unit);
+        v("quick", s.quick);
     }
 };
 
@@ -82,6 +110,11 @@ struct Disposal {
     std::string note;
     Stamp made_at;
     std::string from_memory;
+    std::optional<Id<LocalRule>> rule_id;  // the rule on file
+    std::string finish_kind;               // of what went out, when it was no bath of the log
+    std::optional<double> mass_kg;         // as weighed or billed; unknown = told from the volume
+    bool past_work = false;                // entered afterwards: no check
+    std::string baths;                     // numbers of baths that went out together, one a line; empty = bath_id alone
 
     template <class Self, class V>
     static void fields(Self& s, V&& v) {
@@ -96,6 +129,11 @@ struct Disposal {
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);
+        v("rule_id", s.rule_id);
+        v("finish_kind", s.finish_kind);
+        v("mass_kg", s.mass_kg);
+        v("past_work", s.past_work);
+        v("baths", s.baths);
     }
 };
 
@@ -124,6 +162,11 @@ struct Press {
         v("undone", s.undone);
         v("made", s.made_at);
     }
+};
+
+template <>
+struct EnumWords<AnswerState> {
+    static constexpr std::array<std::string_view, 4> words{"confirmed", "passed over", "left", "no meter"};
 };
 
 }  // namespace tonebath

@@ -318,5 +318,12 @@ template struct Records<Coating>;
 template struct Records<Coat>;
 template struct Records<FollowUp>;
 template struct Records<StoneStay>;
+template struct Records<Room>;
+template struct Records<ClassSession>;
+template struct Records<Seat>;
+template struct Records<LocalRule>;
+template struct Records<Chemical>;
+template struct Records<Instrument>;
+template struct Records<NearMiss>;
 
 }  // namespace tonebath::store

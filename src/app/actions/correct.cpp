@@ -49,8 +49,8 @@ std::optional<std::string> column_of(const std::vector<std::string>& columns, st
 }
 
 bool is_own_column(std::string_view column) {
-    static constexpr std::array<std::string_view, 8> kOwn{"id",        "made",      "dropped_boot_ms", "boot_id",
-                                                          "clock_gap", "past_work", "blanked",         "position"};
+    static constexpr std::array<std::string_view, 9> kOwn{"id",        "made",      "dropped_boot_ms", "boot_id",
+                                                          "clock_gap", "past_work", "blanked",         "position", "pin"};
     return std::find(kOwn.begin(), kOwn.end(), column) != kOwn.end();
 }
 

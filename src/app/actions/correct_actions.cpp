@@ -311,8 +311,7 @@ Result<Outcome> correct(Studio& studio, const Form& form) {
             kept = noun_word(Noun::kTable);
             return;
         }
-        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> &&
-                      !std::is_same_v<Noun, CheckRun> && !std::is_same_v<Noun, Disposal>) {
+        if constexpr (!is_kept_table(Noun::kTable)) {
             handler = &correct_noun<Noun>;
         }
     });

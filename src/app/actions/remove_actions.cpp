@@ -64,9 +64,7 @@ Result<Outcome> remove(Studio& studio, const Form& form) {
             return;
         }
         nouns.emplace_back(Noun::kTable);
-        if constexpr (!std::is_same_v<Noun, CheckAnswer> && !std::is_same_v<Noun, Press> &&
-                      !std::is_same_v<Noun, CheckRun> && !std::is_same_v<Noun, Disposal> &&
-                      !std::is_same_v<Noun, Person> && !std::is_same_v<Noun, Tone> &&
+        if constexpr (!is_kept_table(Noun::kTable) && !std::is_same_v<Noun, Person> && !std::is_same_v<Noun, Tone> &&
                       !std::is_same_v<Noun, ToneScale>) {
             handler = meant ? &remove_noun<Noun> : handler;
         }
