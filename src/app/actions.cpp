@@ -1,5 +1,6 @@
 #include "app/actions.hpp"
 
+#include "app/actions/pin_actions.hpp"
 #include "app/actions/room_actions.hpp"
 #include "app/actions/tables.hpp"
 
@@ -30,6 +31,7 @@ Actions make_table() {
     add_disposal_actions(table);
     add_room_actions(table);
     add_person_actions(table);
+    add_pin_actions(table);
     add_correct_actions(table);
     add_remove_actions(table);
     add_bench_actions(table);

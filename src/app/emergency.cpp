@@ -67,4 +67,16 @@ EmergencyNumbers emergency_numbers(Studio& studio) {
     return {.emergency_number = of("emergency_number"), .poison_line = of("poison_line"), .address = of("address")};
 }
 
+std::string filled(std::string line, const EmergencyNumbers& numbers) {
+    const auto put = [&line](std::string_view place, const std::string& value, std::string_view instead) {
+        for (std::size_t at = line.find(place); at != std::string::npos; at = line.find(place)) {
+            line.replace(at, place.size(), value.empty() ? std::string(instead) : value);
+        }
+    };
+    put("{emergency_number}", numbers.emergency_number, "the emergency number");
+    put("{poison_line}", numbers.poison_line, "the poison line");
+    put("{address}", numbers.address, "your address");
+    return line;
+}
+
 }  // namespace tonebath::app

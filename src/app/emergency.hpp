@@ -37,5 +37,7 @@ struct EmergencyNumbers {
 // Strict, as checklists: a fault is refused with file and line. Order: gas, splash, fire.
 [[nodiscard]] Result<std::vector<EmergencyText>> read_emergency_pages(const std::filesystem::path& checklists);
 [[nodiscard]] EmergencyNumbers emergency_numbers(Studio& studio);
+// The studio's own numbers put into a line; what is not filled in says so in words that still make sense.
+[[nodiscard]] std::string filled(std::string line, const EmergencyNumbers& numbers);
 
 }  // namespace tonebath::app

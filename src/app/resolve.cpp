@@ -139,6 +139,11 @@ std::vector<Noun> hung_on(Studio& studio, std::string_view owner) {
             const Result<Thermometer> thermometer = resolve<Thermometer>(studio, "", owner);
             return thermometer ? by(thermometer->id.text) : std::vector<Noun>{};
         } else {
+            if constexpr (std::is_same_v<Noun, CheckRun>) {  // of no bath: "before_mixing/3"
+                if (auto runs = store::list<Noun>(log, "WHERE list_key = ?1 AND bath_id IS NULL" + order_of<Noun>(), {folded(owner)}); !runs.empty()) {
+                    return runs;
+                }
+            }
             const Result<Bath> bath = resolve<Bath>(studio, "", owner);
             return bath ? by(bath->id.text) : std::vector<Noun>{};
         }
@@ -162,7 +167,9 @@ std::string owner_of(Studio& studio, const Noun& record) {
         return name_of(studio, record.class_id);
     } else if constexpr (std::is_same_v<Noun, TopUp> || std::is_same_v<Noun, Reading>) {
         return name_of(studio, record.bath_id);
-    } else if constexpr (std::is_same_v<Noun, CheckRun> || std::is_same_v<Noun, Disposal>) {
+    } else if constexpr (std::is_same_v<Noun, CheckRun>) {
+        return record.bath_id ? name_of(studio, *record.bath_id) : record.list_key;
+    } else if constexpr (std::is_same_v<Noun, Disposal>) {
         return owner_name(studio, record.bath_id);
     } else {
         if constexpr (requires { record.strip_id; }) {

@@ -1,7 +1,6 @@
 #include "app/studio.hpp"
 
 #include "app/actions.hpp"
-#include "app/checklist_file.hpp"
 #include "app/data_files.hpp"
 #include "app/seed.hpp"
 #include "app/withdraw.hpp"
@@ -103,9 +102,9 @@ Result<std::unique_ptr<Studio>> Studio::open(const StudioOptions& given, const C
     if (!kinds) {
         return kinds.error();
     }
-    Result<Checklist> before_bath = read_checklist(options.checklists / "before_bath.toml");
-    if (!before_bath) {
-        return before_bath.error();
+    Result<ChecklistBook> checklists = read_checklists(options.checklists, options.own_checklists, options.data / "safety_sources.csv");
+    if (!checklists) {
+        return checklists.error();
     }
     try {
         std::unique_ptr<store::Log> log;
@@ -136,7 +135,7 @@ Result<std::unique_ptr<Studio>> Studio::open(const StudioOptions& given, const C
         std::unique_ptr<Studio> studio(new Studio(std::move(options), clock, std::move(log)));
         studio->window_lock_ = std::move(window_lock);
         studio->finish_kinds_ = std::move(kinds).value();
-        studio->before_bath_ = std::move(before_bath).value();
+        studio->checklists_ = std::move(checklists).value();
         studio->demo_ = studio->log_->setting(kDemo).value_or("") == "yes";
         if (const std::optional<std::string> as_of = studio->log_->setting(kAsOf)) {
             if (const std::optional<Stamp> moment = parse_iso(*as_of, 0)) {

@@ -1,12 +1,12 @@
 // The studio: an open log, who is at the bench, the clock, and what can be done. One per connection, one thread.
 #pragma once
 
+#include "app/checklist_file.hpp"
 #include "app/form.hpp"
 #include "base/clock.hpp"
 #include "base/ids.hpp"
 #include "base/quantity_text.hpp"
 #include "base/result.hpp"
-#include "model/checklist.hpp"
 #include "model/finish_kind.hpp"
 #include "model/person.hpp"
 
@@ -36,6 +36,7 @@ struct StudioOptions {
     UnitChoice units;
     std::filesystem::path data;        // folder of the program's own data; empty = where the program finds its own
     std::filesystem::path checklists;  // folder of the checklists; empty = beside the data
+    std::filesystem::path own_checklists;  // the studio's own, which may be missing; empty = none
 };
 
 class Studio {
@@ -74,11 +75,11 @@ public:
     [[nodiscard]] bool demo() const { return demo_; }  // an invented studio: say so everywhere
     [[nodiscard]] std::optional<Person> at_bench();    // who is at the bench
     [[nodiscard]] std::optional<Stamp> last_written() const { return last_written_; }
-    // Kinds of finish and the check before a bath, as the program's data have them.
+    // Kinds of finish as the program's data have them, and the lists with those of the studio's own folder.
     [[nodiscard]] const std::vector<FinishKind>& finish_kinds() const { return finish_kinds_; }
     // The kind with this key; "unknown" (which counts as acid) when the log holds one that this program does not know.
     [[nodiscard]] const FinishKind& finish_kind(std::string_view key) const;
-    [[nodiscard]] const Checklist& before_bath() const { return before_bath_; }
+    [[nodiscard]] const ChecklistBook& checklists() const { return checklists_; }
     // Rises when the log's content changed, by this studio or another program: views older than it are stale.
     [[nodiscard]] std::int64_t generation();
 
@@ -96,7 +97,7 @@ private:
     std::unique_ptr<store::Log> log_;
     IdSource ids_;
     std::vector<FinishKind> finish_kinds_;
-    Checklist before_bath_;
+    ChecklistBook checklists_;
     Stamp sitting_since_;
     std::optional<Stamp> last_written_;
     bool demo_ = false;

@@ -130,7 +130,13 @@ Result<Outcome> withdraw_step(Studio& studio, const store::ChangeEntry& entry) {
                     }
                     all.said += (all.said.empty() ? "" : " ") + done->said;
                 } else if (row.table == CheckRun::kTable) {
-                    const std::optional<CheckRun> run = store::find(studio.log(), Id<CheckRun>{row.record_id});
+                    std::optional<CheckRun> run = store::find(studio.log(), Id<CheckRun>{row.record_id});
+                    if (run && row.kind == "update" && row.after_json.starts_with("{\"comment\":")) {
+                        run->comment.resize(run->comment.rfind('\n') == std::string::npos ? 0 : run->comment.rfind('\n'));
+                        store::update(studio.log(), *run);
+                        all.said = "The last comment is taken back; the check stands.";
+                        continue;
+                    }
                     if (run && run->withdrawn_by.empty()) {
                         withdraw_check(studio, *run, "");
                         all.said = "The check is withdrawn; it stays on record, and the stops are open again.";

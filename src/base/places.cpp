@@ -48,6 +48,7 @@ Places find_places(const Environment& environment, const fs::path& home, const f
                    const fs::path& source_tree) {
     Places places;
     places.log_file = user_folder(environment, "XDG_DATA_HOME", home, ".local/share") / "log.tonebath";
+    places.own_checklists = places.log_file.parent_path() / "checklists";
     places.settings_file = user_folder(environment, "XDG_CONFIG_HOME", home, ".config") / "settings.toml";
     places.state_folder = user_folder(environment, "XDG_STATE_HOME", home, ".local/state");
 

@@ -17,6 +17,7 @@ struct Places {
     // folder; else the source tree the program was built from. nullopt when none of them is there.
     std::optional<std::filesystem::path> shared;
     std::filesystem::path log_file;       // $XDG_DATA_HOME/tonebath/log.tonebath
+    std::filesystem::path own_checklists; // $XDG_DATA_HOME/tonebath/checklists: lists that the studio edited or added
     std::filesystem::path settings_file;  // $XDG_CONFIG_HOME/tonebath/settings.toml
     std::filesystem::path state_folder;   // $XDG_STATE_HOME/tonebath
 

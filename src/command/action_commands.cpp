@@ -48,7 +48,7 @@ std::string command_noun(std::string_view table) {
         return "weighing";
     }
     if (table == CheckRun::kTable) {
-        return "check";
+        return "check-run";  // "check show" shows a list
     }
     if (table == OwnFigure::kTable) {
         return "usual";

@@ -55,6 +55,7 @@ int run(int argc, char** argv) {
     }
     session.data = *places.shared / "data";
     session.checklists = *places.shared / "checklists";
+    session.own_checklists = places.own_checklists;
 
     CLI::App parser("Tonebath: repeatable patina tones for a jewellery bench. Without a command it opens its window.",
                     "tonebath");
@@ -82,6 +83,7 @@ int run(int argc, char** argv) {
     add_cooling_command(parser, session, chosen);
     add_air_command(parser, session, chosen);
     add_pairs_command(parser, session, chosen);
+    add_check_commands(parser, session, chosen);
     add_paper_commands(parser, session, chosen);
     add_stones_command(parser, session, chosen);
     add_coats_command(parser, session, chosen);

@@ -1,5 +1,6 @@
 // Paper out: "card" for the wall above the bath, "label" for bowls and pieces.
 #include "app/paper/bench_card.hpp"
+#include "app/paper/door_card.hpp"
 #include "app/paper/paper.hpp"
 #include "base/text.hpp"
 #include "command/bath_choice.hpp"
@@ -27,6 +28,26 @@ struct Paper {
     [[nodiscard]] report::PaperSize chosen() const { return *from_word<report::PaperSize>(size); }
 };
 
+// As a PDF where one is named, else in words.
+Exit put_out(const Session& session, const Paper& paper, const Result<report::Report>& card) {
+    if (!card) {
+        return say_refusal(session, card.error());
+    }
+    if (!paper.out.empty()) {
+        if (const auto saved = app::save_pdf(*card, paper.chosen(), paper.out); !saved) {
+            return say_refusal(session, saved.error());
+        }
+    }
+    if (session.style == Style::json) {
+        print(app::report_json(*card));
+    } else if (paper.out.empty()) {
+        print(app::report_text(*card));
+    } else {
+        print(fmt::format("{} is in {}\n", card->title, paper.out));
+    }
+    return Exit::done;
+}
+
 struct CardAsked {
     Paper paper;
     std::string bath;
@@ -42,25 +63,9 @@ Exit card(const Session& session, app::Studio& studio, const CardAsked& asked) {
     if (!tone) {
         return say_refusal(session, tone.error());
     }
-    const report::PaperSize size = asked.paper.chosen();
-    const auto card = app::bench_card(studio, *app::learn(studio),
-                                      {.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id}, size);
-    if (!card) {
-        return say_refusal(session, card.error());
-    }
-    if (!asked.paper.out.empty()) {
-        if (const auto saved = app::save_pdf(*card, size, asked.paper.out); !saved) {
-            return say_refusal(session, saved.error());
-        }
-    }
-    if (session.style == Style::json) {
-        print(app::report_json(*card));
-    } else if (asked.paper.out.empty()) {
-        print(app::report_text(*card));
-    } else {
-        print(fmt::format("{} is in {}\n", card->title, asked.paper.out));
-    }
-    return Exit::done;
+    return put_out(session, asked.paper,
+                   app::bench_card(studio, *app::learn(studio),
+                                   {.bath_id = bath->id, .scale_id = tone->scale_id, .tone_id = tone->id}, asked.paper.chosen()));
 }
 
 struct LabelsAsked {
@@ -133,6 +138,17 @@ void add_paper_commands(CLI::App& parser, const Session& session, std::function<
     card_command->callback([&session, &chosen, card_asked] {
         chosen = [&session, card_asked] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return card(session, studio, *card_asked); });
+        };
+    });
+
+    CLI::App* door_command = parser.add_subcommand("door-card", "An emergency page for the door, with the studio's own numbers");
+    const auto door_paper = std::make_shared<Paper>();
+    const auto page = std::make_shared<std::string>();
+    door_paper->add_to(door_command);
+    door_command->add_option("page", *page, "gas, splash or fire")->required();
+    door_command->callback([&session, &chosen, door_paper, page] {
+        chosen = [&session, door_paper, page] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return put_out(session, *door_paper, app::door_card(studio, *page)); });
         };
     });
 

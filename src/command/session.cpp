@@ -41,7 +41,8 @@ Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
                               .create = create,
                               .units = session.units,
                               .data = session.data,
-                              .checklists = session.checklists},
+                              .checklists = session.checklists,
+                              .own_checklists = session.demo ? std::filesystem::path() : session.own_checklists},
                              system_clock());
 }
 

@@ -23,6 +23,7 @@ struct Session {
     bool log_named = false;     // by --log
     std::filesystem::path data;
     std::filesystem::path checklists;
+    std::filesystem::path own_checklists;  // the studio's own; the demo has none
     bool demo = false;  // --demo: the invented studio in a file of its own
     std::string who;    // --who: at the bench from this command on
     Style style = Style::text;

@@ -27,11 +27,13 @@ void add_story_command(CLI::App& parser, const Session& session, std::function<E
 void add_explain_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_learned_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
-// card, label.
+// card, door-card, label.
 void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_stones_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // coats plan, now, bottles, seals.
 void add_coats_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// check lists, check show, check runs.
+void add_check_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

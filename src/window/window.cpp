@@ -93,6 +93,7 @@ int open_window(const StartOptions& options, const Places& places) {
                     .demo = places.state_folder / "demo.tonebath",
                     .data = *places.shared / "data",
                     .checklists = *places.shared / "checklists",
+                    .own_checklists = places.own_checklists,
                     .manual = *places.shared / "docs" / "manual"};
     pages.demo = options.demo;
     pages.fit_at_once = options.screenshot.has_value();

@@ -66,7 +66,9 @@ std::unique_ptr<app::Studio> opened(app::StudioOptions options, const Clock& clo
 }
 
 bool does(app::Studio& studio, const std::string& action, std::map<std::string, std::string> typed) {
-    return studio.carry_out(app::Form{.action = action, .typed = std::move(typed), .kept = {}, .from_memory = {}}).has_value();
+    const app::Form form{.action = action, .typed = std::move(typed), .kept = {}, .from_memory = {}};
+    answer_lists(studio, form);
+    return studio.carry_out(form).has_value();
 }
 
 }  // namespace

@@ -1,5 +1,4 @@
 #include "app/data_files.hpp"
-#include "app/checklist_file.hpp"
 #include "app/source_words.hpp"
 #include "app/stone_notes.hpp"
 #include "base/files.hpp"
@@ -94,38 +93,6 @@ TEST_CASE("The program's own data can be read") {
         }
         CHECK(scales_of_it == 1);
     }
-}
-
-TEST_CASE("A checklist that is not understood is refused, with file and line") {
-    const Folder folder;
-    const std::string good = read_file(kTree / "checklists/before_bath.toml");
-    REQUIRE(app::read_checklist(folder.write("before_bath.toml", good)));
-    const auto fault = [&](const std::string& was, const std::string& is) {
-        const auto list = app::read_checklist(folder.write("before_bath.toml", changed(good, was, is)));
-        REQUIRE_FALSE(list);
-        CHECK(list.error().code == "data.bad_file");
-        CHECK_THAT(list.error().field, Contains("before_bath.toml:"));
-        return list.error().text();
-    };
-    CHECK_THAT(fault("why = ", "wherefore = "), Contains("not known here"));
-    CHECK_THAT(fault("id = \"ses.air\"", "id = \"ses.acid_away\""), Contains("twice"));
-    CHECK_THAT(fault("source = [\"S47\", \"S03\"]", "source = []"), Contains("no source"));
-    CHECK_THAT(fault("source = [\"S47\", \"S03\"]\n", ""), Contains("missing"));
-    CHECK_THAT(fault("level = \"stop\"", "level = \"perhaps\""), Contains("perhaps"));
-    CHECK_THAT(fault("families = [\"sulfide\", \"ammonia\"]", "families = [\"sulphide\"]"), Contains("sulphide"));
-    CHECK_THAT(fault("defer_to_local = false", "defer_to_local = \"no\""), Contains("wrong kind"));
-    CHECK_THAT(fault("schema = 2", "schema = 3"), Contains("schema 2"));
-    CHECK_THAT(fault("response = \"worn, glove type\"", "response = \"\""), Contains("ses.eyes_hands"));
-    fault("[[item]]", "[[item");
-    CHECK_FALSE(app::read_checklist(folder.write("other.toml", good)));
-    CHECK_FALSE(app::read_checklist(kTree / "checklists/missing.toml"));
-}
-
-TEST_CASE("Every item of the list names the line of its fault") {
-    const Folder folder;
-    const auto list = app::read_checklist(folder.write("a.toml", "schema = 2\nid = \"a\"\n\nversion = \"one\"\n"));
-    REQUIRE_FALSE(list);
-    CHECK(list.error().field == "a.toml:4");
 }
 
 TEST_CASE("Comma-separated records keep quotes, commas and line ends inside cells") {

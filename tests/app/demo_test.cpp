@@ -102,7 +102,7 @@ TEST_CASE("the totals of the demo", "[demo]") {
     expect("disposals", "disposal");
     expect("stones", "stone");
     expect("batches", "batch");
-    expect("checks_before_baths", "check_run WHERE list_key = 'before_bath' AND done_utc_ms IS NOT NULL");
+    expect("checks_before_baths", "check_run WHERE list_key = 'before_session' AND bath_id IS NOT NULL AND done_utc_ms IS NOT NULL");
     expect("sealed", "after_work WHERE step = 'sealed'");
     expect("waiting_pieces", "piece WHERE batch_id = (SELECT id FROM batch WHERE number = '31')");
     for (const auto& [design, many] : truth().at("designs").items()) {

@@ -3,6 +3,7 @@
 #include "app/actions.hpp"
 #include "base/text.hpp"
 #include "store/log.hpp"
+#include "support/lists.hpp"
 
 #include <SQLiteCpp/Database.h>
 #include <catch2/catch.hpp>
@@ -39,12 +40,13 @@ public:
         for (int loop = 0;; ++loop) {
             if (loop % 4 == 0) {
                 // Numbers are read again from the log, so that a session goes on where a killed one stopped.
+                answer({.action = "bath.make-up", .typed = {{"lot", "LS-2"}}});
                 does("bath.make-up", {{"lot", "LS-2"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}, {"room-temp", "19"}});
                 bath_ = made_["bath"];
-                does("check.confirm", {{"bath", bath_}, {"item", "acid_away: no pickle used\nair: tissue drifts away from me\neyes_hands: worn, nitrile"}});
             }
             does("strip.add", {{"metal", "sterling"}});
             const std::string strip = made_["strip"];
+            answer({.action = "dip.drop", .typed = {{"bath", bath_}}});
             does("dip.drop", {{"bath", bath_}, {"strip", strip}, {"lane", "1"}});
             if (loop % 3 == 1) {
                 does("dip.undo-press", {});
@@ -64,6 +66,13 @@ public:
     }
 
 private:
+    // The lists that stand before the act.
+    void answer(const app::Form& act) {
+        for (auto form = answer_before(studio_, act); form; form = answer_before(studio_, act)) {
+            does(form->action, form->typed);
+        }
+    }
+
     void does(const std::string& action, const Typed& typed) {
         tell(told_, "B " + action + " " + std::to_string(studio_.clock().boot().ms) + "\n");
         const Result<app::Outcome> outcome = studio_.carry_out(app::Form{.action = action, .typed = typed, .kept = {}, .from_memory = {}});

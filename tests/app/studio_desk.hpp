@@ -7,6 +7,7 @@
 #include "store/log.hpp"
 #include "store/query.hpp"
 #include "store/record.hpp"
+#include "support/lists.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -40,6 +41,9 @@ public:
 
     // Does it, or fails the test with the refusal's words.
     app::Outcome does(const app::Form& form) {
+        if (answers_lists) {
+            answer_lists(*studio_, form);
+        }
         const Result<app::Outcome> outcome = studio_->carry_out(form);
         INFO(form.action << ": " << (outcome ? std::string() : outcome.error().code + " " + outcome.error().text()));
         REQUIRE(outcome);
@@ -119,12 +123,11 @@ public:
                               {"vessel", "V1"}});
     }
     void check_bath(const std::string& bath = "1") {
-        does("check.confirm",
-             {{"bath", bath},
-              {"item", "acid_away: no pickle used\nair: tissue drifts away from me\neyes_hands: worn, nitrile"}});
+        answer_lists(*studio_, form_of("dip.drop", {{"bath", bath}}));
     }
 
     HandClock clock;
+    bool answers_lists = true;  // before each act, the lists that hold it back: false in the tests of the lists themselves
 
 private:
     std::unique_ptr<app::Studio> studio_;

@@ -42,6 +42,7 @@ TEST_CASE("A room that is written down, and the bath in it, make the figure") {
     program.does({"room", "set", "--size", "46", "--flow", "276", "--flow-known", "smoke-tested"});
     CHECK(program.refuses({"air"}).at("refused") == "air.no_strength");
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5"});
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml"});
     const auto air = program.tells({"air"});
     // 2.0 g as K2S in 46 m3 at 20 °C: 9.5 ppm, 13 mg/m3, 0.4 litres; six air changes: 68 to 23 minutes to 1 ppm.

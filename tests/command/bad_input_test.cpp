@@ -10,7 +10,9 @@ using namespace tonebath::test;
 namespace {
 
 void a_bath(const Program& program) {
+    program.does({"person", "add", "--initials", "MK"});
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025"});
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "46", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml",
                   "--start-temp", "60", "--room-temp", "19"});
     program.does({"strip", "add", "--number", "1", "--metal", "sterling"});

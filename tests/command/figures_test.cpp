@@ -23,6 +23,7 @@ TEST_CASE("Two strips written down give the time at a third temperature, by comm
     set_up(program);
     program.does(
         {"vessel", "add", "--number", "W1", "--kind", "bowl in a water bath", "--volume", "2 l", "--cooling", "0"});
+    program.mixes("LS-2");
     program.does({"bath",         "make-up",     "--number",    "1",       "--lot",
                   "LS-2",         "--amount",    "2 g",         "--water", "400 ml",
                   "--start-temp", "60",          "--room-temp", "19",      "--vessel",
@@ -107,6 +108,7 @@ TEST_CASE("Three readings give the cooling constant, by commands") {
     const Program program;
     set_up(program);
     program.does({"vessel", "add", "--number", "V1", "--kind", "glass bowl", "--volume", "400 ml"});
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml",
                   "--start-temp", "60.0", "--room-temp", "19", "--vessel", "V1", "--at", "2025-03-31T09:00+01:00"});
     program.does({"bath", "read", "--bath", "1", "--temp", "55.6", "--at", "2025-03-31T09:04+01:00"});

@@ -33,6 +33,7 @@ TEST_CASE("A maker's day by commands: the log holds what was typed") {
         {"batch", "add", "--number", "31", "--design", "Limpet", "--order", "R-07", "--target", "Limpet lid blue"});
     program.does({"piece", "add", "--number", "L-131..L-138", "--batch", "31", "--rack", "1", "--metal", "sterling"});
     CHECK(program.does({"today"}).find("No bath is in use") != std::string::npos);
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "46", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml",
                   "--start-temp", "60", "--room-temp", "19", "--vessel", "V1", "--at", "20 min ago"});
     program.does({"bath", "read", "--bath", "46", "--temp", "57.7", "--at", "18 min ago"});
@@ -50,8 +51,7 @@ TEST_CASE("A maker's day by commands: the log holds what was typed") {
               .at("refused")
               .get<std::string>()
               .starts_with("check."));
-    program.does({"check", "confirm", "--bath", "46", "--item", "acid_away: no pickle used", "--item",
-                  "air: tissue drifts away from me", "--item", "eyes_hands: worn, nitrile"});
+    program.checks_bath("46");
     program.does({"dip", "enter", "--bath", "46", "--strip", "1", "--length", "44", "--dropped", "17 min ago",
                   "--watched", "yes"});
     program.does({"dip", "enter", "--bath", "46", "--strip", "2", "--length", "64", "--dropped", "11 min ago",

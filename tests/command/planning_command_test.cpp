@@ -57,6 +57,7 @@ TEST_CASE("a figure of one's own by command: the plan changes, and goes back wit
     program.does({"person", "add", "--initials", "MK", "--role", "maker"});
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
     program.does({"vessel", "add", "--number", "W1", "--volume", "2 l", "--cooling", "0.00001"});
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "50", "--room-temp", "19", "--vessel", "W1"});
     const auto out_s = [&] { return program.tells({"plan", "--tone", "blue", "--metal", "sterling"}).at("out_s").get<double>(); };
     const auto heat = [&] {
@@ -96,6 +97,7 @@ TEST_CASE("what is left in a bath by command: fade against use, and by when a ne
     program.does({"person", "add", "--initials", "MK", "--role", "maker"});
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
     program.does({"vessel", "add", "--number", "W1", "--volume", "2 l", "--cooling", "0.00001"});
+    program.mixes("LS-2");
     program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--room-temp", "19", "--vessel", "W1", "--at",
                   "2 h ago"});
     program.does({"piece", "add", "--number", "L-1..L-3", "--metal", "sterling"});

@@ -148,4 +148,14 @@ nlohmann::json Program::refuses(const std::vector<std::string>& arguments) const
     return refusal;
 }
 
+void Program::mixes(const std::string& lot) const {
+    does({"check", "confirm", "--list", "before_mixing", "--lot", lot, "--item", "acid_away: acid shelf, shut", "--item", "air_on: fan 3", "--item", "eyes_hands: worn, nitrile",
+          "--item", "right_product: this lot, sheet of 2026", "--item", "eyewash: 8:50", "--item", "apron: worn", "--item", "done: now"});
+}
+
+void Program::checks_bath(const std::string& bath) const {
+    does({"check", "confirm", "--list", "before_session", "--bath", bath, "--item", "acid_away: no pickle used", "--item", "air: tissue drifts away from me", "--item",
+          "room: one", "--item", "eyes_hands: worn, nitrile", "--item", "knows: neighbour", "--item", "eyewash: 6 s", "--item", "go: now"});
+}
+
 }  // namespace tonebath::test

@@ -35,6 +35,9 @@ public:
     nlohmann::json tells_of_demo(std::vector<std::string> arguments) const;
     // On the log; exit code 1, nothing on stdout, one refusal on stderr. Gives the refusal as --json tells it.
     nlohmann::json refuses(const std::vector<std::string>& arguments) const;
+    // Answers the list before mixing, for a bath of this lot, and the list before each session of this bath.
+    void mixes(const std::string& lot) const;
+    void checks_bath(const std::string& bath) const;
     // Rows of "NOUN list".
     nlohmann::json rows(const std::string& noun) const { return tells({noun, "list"}); }
 

@@ -12,6 +12,7 @@ TEST_CASE("what a stone met is the sum of its piece's dips since it was set") {
     const Program program;
     program.does({"person", "add", "--initials", "MK"});
     program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
+    program.mixes("LS-1");
     program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "170 min ago"});
     program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
     const auto dip = [&](const std::string& dropped, const std::string& length, const std::string& rinse) {

@@ -106,7 +106,8 @@ if [ "$which" = all ] || [ "$which" = bench ]; then
         do_it bath read --bath 46 --temp 54.6
     }
     confirm() {
-        do_it check confirm --bath 46 --item 'acid_away: no pickle used' --item 'air: tissue drifts away from me' --item 'eyes_hands: worn, nitrile'
+        do_it check confirm --list before_session --bath 46 --item 'acid_away: no pickle used' --item 'air: tissue drifts away from me' --item 'room: one' \
+            --item 'eyes_hands: worn, nitrile' --item 'knows: neighbour' --item 'eyewash: 6 s' --item 'go: now'
     }
     drop() { do_it dip drop --bath 46 --lane "$1" --part "$2" --aim blue; }
     lay_out one --part "$lid"

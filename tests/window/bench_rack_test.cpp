@@ -25,7 +25,7 @@ struct Rack : Walk {
         has("person.at-bench", {{"who", "MK"}});
         has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}, {"opened", "today"}});
         has("bath.make-up", {{"lot", "LS-1"}, {"amount", "0.4 g"}, {"water", "400 ml"}, {"start-temp", "40"}, {"room-temp", "19"}});
-        has("check.confirm", {{"bath", "1"}, {"item", "acid_away: no pickle used\nair: tissue drifts away from me\neyes_hands: worn, nitrile"}});
+        test::answer_lists(window().studio(), {.action = "dip.drop", .typed = {{"bath", "1"}}});
         press(Key::d2);
     }
     void lay_out_strip() { has("strip.lay-out", {{"bath", "1"}, {"metal", "sterling"}, {"aim", "blue"}}); }

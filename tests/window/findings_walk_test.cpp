@@ -90,7 +90,7 @@ TEST_CASE("the invented studio: why a piece differs, as bars and words") {
     CHECK(walk.driver().shows("Before L-067 goes in"));
     CHECK(walk.driver().shows("Two metals in one bath."));
     walk.has("bench.lay-out", {{"bath", "46"}, {"aim", "blue"}, {"part", "L-067 lid"}});
-    walk.has("check.confirm", {{"bath", "46"}, {"item", "acid_away: no pickle used\nair: tissue drifts away from me\neyes_hands: worn, nitrile"}});
+    test::answer_lists(walk.window().studio(), {.action = "dip.drop", .typed = {{"bath", "46"}}});
     turn_to(walk, "bench");
     INFO(walk.driver().probe().screen_text());
     CHECK(walk.driver().shows("Drop L-067 lid in"));

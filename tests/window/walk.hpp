@@ -1,6 +1,7 @@
 // The whole window without a display, on a log of its own in a folder of its own, at a clock set by hand.
 #pragma once
 
+#include "support/lists.hpp"
 #include "window/driver.hpp"
 #include "window/panels/pages_window.hpp"
 
@@ -65,7 +66,11 @@ public:
         settle();
     }
     Result<app::Outcome> does(const std::string& action, std::map<std::string, std::string> typed) {
-        auto answer = window_->studio().carry_out({.action = action, .typed = std::move(typed)});
+        const app::Form form{.action = action, .typed = std::move(typed)};
+        if (answers_lists) {
+            test::answer_lists(window_->studio(), form);
+        }
+        auto answer = window_->studio().carry_out(form);
         settle();
         return answer;
     }
@@ -79,6 +84,7 @@ public:
     [[nodiscard]] const Driver& driver() const { return driver_; }
     HandClock& clock() { return clock_; }
     PagesWindow& window() { return *window_; }
+    bool answers_lists = true;  // before each act that is carried out past the pages
 
 private:
     Folder folder_;
@@ -87,6 +93,14 @@ private:
     Driver driver_;
     std::unique_ptr<PagesWindow> window_;
 };
+
+// The list on the bench, line by line with its one key, each after the time it takes to read.
+inline void answer_on_screen(Walk& walk) {
+    for (int line = 0; line < 9; ++line) {
+        walk.clock().advance(20.0);
+        walk.press(Key::y);
+    }
+}
 
 inline void check_findings(Walk& walk, const std::string& where) {
     for (const ProbeFinding& finding : find_duplicate_ids(walk.driver().probe())) {

@@ -1,3 +1,4 @@
+#include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
@@ -157,13 +158,8 @@ Result<Outcome> make_up(Studio& studio, const Form& form) {
     bath.additives = in.text("additives", Reader::kWords);
     in.check(rules::additives(in.typed("additives"), *stock.kind, bath.past_work));
     bath.agitation = in.choice<Agitation>("agitation");
-    const std::optional<Person> who = bath.who ? store::find(studio.log(), *bath.who) : std::nullopt;
-    if (who && !who->may_make_up && !bath.past_work) {
-        in.check(rules::ask("person.may_not_make_up", {in.typed("who").field, who->initials},
-                            fmt::format("{} was not written down as one who makes up baths.", who->initials),
-                            "Choose who does, or keep it where someone stood by."));
-    }
     bath.note = in.note();
+    stand_before(in, Gate::mix, Act::make_up, bath.past_work, about_kind(studio, stock.kind->key, bath.who), bath.note);
     if (!stock.lump.empty()) {
         bath.note += (bath.note.empty() ? "" : "\n") + stock.lump;
     }
@@ -298,7 +294,7 @@ void add_bath_actions(Actions& table) {
               field("room-temp", "Room temperature", FieldKind::temperature), reference("vessel", "Vessel", "vessel"),
               field("water-source", "Kind of water", FieldKind::text, "\"hard tap\", \"rain\", \"distilled\""),
               field("additives", "Additives", FieldKind::text, "\"ammonia 5 ml\", \"salt\""),
-              choice_of<Agitation>("agitation", "Moved"), at_field("Made up"), who_field(),
+              choice_of<Agitation>("agitation", "Moved"), at_field("Made up"), who_field(), with_field(),
               field("past", "Past work", FieldKind::yes_no, "yes = written down afterwards, not timed here, no check"),
               note_field()},
          .carry_out = make_up});

@@ -1,3 +1,4 @@
+#include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/coating.hpp"
@@ -68,6 +69,12 @@ void check_air(Reader& in, const std::optional<Celsius>& room, const std::option
     }
 }
 
+// What the bottle's words name; else a solvent, the worst that it may be.
+std::string coat_kind(Studio& studio, const std::optional<Bottle>& bottle) {
+    const FinishKind* kind = bottle ? find_kind(studio.finish_kinds(), bottle->kind) : nullptr;
+    return kind != nullptr && (in_family(*kind, "solvent") || in_family(*kind, "inert")) ? kind->key : "lacquer_solvent";
+}
+
 Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     Reader in(studio, form);
     Coating coating;
@@ -98,25 +105,16 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     coating.room = in.temperature("room-temp");
     coating.humidity_percent = in.number("humidity");
     check_air(in, coating.room, coating.humidity_percent);
-    std::vector<std::string> said;
-    for (const char* item : {"solvent", "ignition", "air"}) {
-        said.push_back(fmt::format("{}: {}", item, in.text(item, Reader::kWords)));
-    }
-    coating.check_said = joined(said, "\n");
     coating.who = in.who();
-    if (!coating.who && !in.refused()) {
-        in.check(rules::refuse("check.no_name", in.typed("who"), "the check before coating carries the initials of who looked.", "Type the initials, or say first who is at the bench."));
-    }
-    if (coating.who && !in.refused()) {
-        const auto person = store::find(studio.log(), *coating.who);
-        if (person && !person->may_coat) {
-            in.check(rules::refuse("coating.may_not", in.typed("who"), fmt::format("{} may not coat alone.", person->initials), "Let someone who may coat begin it."));
-        }
+    if (!in.refused()) {
         if (open_coating(studio)) {
             in.check(rules::refuse("coating.open", in.typed("stones"), "a coating is under way.", "End it first; its count stays."));
         }
     }
     coating.note = in.note();
+    const CheckAbout about = about_kind(studio, coat_kind(studio, bottle), coating.who);
+    stand_before(in, Gate::coat, Act::coat, false, about, coating.note);
+    coating.check_said = said_at(studio, Gate::coat, about);
     coating.from_memory = in.from_memory<Coating>();
     if (in.refused()) {
         return in.refusal();
@@ -325,14 +323,12 @@ void add_coat_actions(Actions& table) {
                                 field("opened", "Opened", FieldKind::moment), field("recoat", "Wait between coats", FieldKind::duration, "start to start; \"10 min\""),
                                 field("cure", "Cure before a bath", FieldKind::duration, "\"12 h\""), field("solids", "Solids, % of volume", FieldKind::number), note_field()},
                      .carry_out = add_bottle});
-    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows, with its own check: solvent, ignition, air.", .page = "Coats", .key = "B",
+    table.push_back({.id = "coating.begin", .label = "Begin coating", .help = "So many stones in rows. The list for lacquer is answered before.", .page = "Coats", .key = "B",
                      .fields = {field("stones", "How many stones", FieldKind::number), stones, reference("bottle", "Bottle", "bottle"), field("coats", "Coats", FieldKind::number, "empty = 3"),
                                 field("each", "Time for one stone", FieldKind::duration, "empty = 25 s"), field("wait", "Wait between coats", FieldKind::duration, "start to start; empty = the bottle's, else 10 min"),
                                 field("cure", "Cure", FieldKind::duration, "empty = the bottle's, else 12 h"), field("row", "Stones in a row", FieldKind::number, "empty = 9"),
                                 field("by-row", "One press for a row", FieldKind::yes_no), field("room-temp", "Room", FieldKind::temperature), field("humidity", "Humidity, %", FieldKind::number, "relative, indoors"),
-                                required(field("solvent", "Solvent", FieldKind::text, "bottle capped between strokes, rags in a closed tin")),
-                                required(field("ignition", "Ignition", FieldKind::text, "no flame, heater, hot plate or spark in the room")),
-                                required(field("air", "Air", FieldKind::text, "fan on, window open")), who_field(), note_field()},
+                                who_field(), with_field(), note_field()},
                      .carry_out = begin_coating});
     table.push_back({.id = "coat.on", .label = "Coat on, next stone", .help = "One press a stone (or a row); written before anything else happens.", .page = "Coats", .key = "Space", .fields = {place}, .carry_out = coat_on});
     table.push_back({.id = "coat.skip", .label = "Pass over a stone", .help = "No coat; the row timer goes on.", .page = "Coats", .key = "X", .fields = {place}, .carry_out = coat_skip});

@@ -1,7 +1,7 @@
+#include "app/actions/gate.hpp"
 #include "app/actions/press.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
-#include "app/checks.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -34,25 +34,6 @@ void check_before_drop(Reader& in, Studio& studio, const Bath& bath, const Subje
     if (subject.part) {
         in.check(rules::part_alone(typed, subject.name, subject.joined, studio.now()));
     }
-}
-
-Refusal check_open(const Bath& bath, const CheckState& state) {
-    std::vector<std::string> open;
-    std::vector<std::string> keys;
-    for (const ItemState& one : state.items) {
-        if (one.item.level == CheckLevel::stop && !one.answered) {
-            open.push_back(one.item.text);
-            keys.push_back(one.item.key);
-        }
-    }
-    return Refusal{
-        .code = "check.open",
-        .field = "Check before bath " + bath.number,
-        .value = {},
-        .message = fmt::format("{} not confirmed for this bath in the last two hours: {}.",
-                               open.size() == 1 ? "one stop is" : "stops are", joined(open, ". ")),
-        .remedy = fmt::format("Look, then confirm {}; past work can be written down without it.", joined(keys, ", ")),
-        .answers = {}};
 }
 
 Result<Outcome> drop(Studio& studio, const Form& form) {
@@ -91,25 +72,18 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     dip.bath_id = bath->id;
     const std::vector<Dip> running = running_dips(studio);
     in.check(rules::dip_moment(in.typed("bath"), *bath, studio.now()));
-    if (const CheckState state = check_state(studio, *bath); !state.done && !in.refused()) {
-        return check_open(*bath, state);
-    }
+    dip.note = in.note();
+    stand_before(in, Gate::start_bath, Act::dip_alone, false, about_bath(studio, *bath, dip.who), dip.note);
     for (std::size_t i = 0; i < subjects.size(); ++i) {
         check_before_drop(in, studio, *bath, subjects[i], running);
         if (dip.lane) {
             in.check(rules::lane_free(in.typed("lane"), lane_holder(studio, running, *dip.lane + static_cast<int>(i))));
         }
     }
-    dip.note = in.note();
     if (in.refused()) {
         return in.refusal();
     }
     std::vector<std::string> cautions;
-    const std::optional<Person> who = dip.who ? store::find(studio.log(), *dip.who) : std::nullopt;
-    if (who && !who->may_dip_alone) {
-        cautions.push_back(
-            fmt::format("{} was not written down as one who dips alone: someone stands by.", who->initials));
-    }
     for (const Subject& subject : subjects) {
         const std::vector<Dip> before = dips_of(studio, subject);
         if (!before.empty()) {
@@ -312,7 +286,7 @@ void add_dip_actions(Actions& table) {
                     field("watched", "Watched", FieldKind::yes_no, "pulled just as it reaches the tone"),
                     field("planned-low", "Aim from", FieldKind::duration),
                     field("planned", "Out at", FieldKind::duration),
-                    field("planned-high", "Aim to", FieldKind::duration), who_field(), note_field()},
+                    field("planned-high", "Aim to", FieldKind::duration), who_field(), with_field(), note_field()},
          .carry_out = drop});
     table.push_back({.id = "dip.out",
                      .label = "Lift out",

@@ -1,3 +1,4 @@
+#include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
@@ -11,6 +12,8 @@
 namespace tonebath::app {
 
 namespace {
+
+constexpr double kPast_s = 12.0 * 3600.0;  // left the studio longer ago: written down afterwards
 
 Result<Outcome> add_disposal(Studio& studio, const Form& form) {
     Reader in(studio, form);
@@ -45,6 +48,10 @@ Result<Outcome> add_disposal(Studio& studio, const Form& form) {
         }
     }
     disposal.note = in.note();
+    disposal.past_work = in.yes_no("past").value_or(seconds_between(disposal.at, studio.now()) > kPast_s);
+    stand_before(in, Gate::dispose, Act::dispose, disposal.past_work,
+                 bath ? about_bath(studio, *bath, disposal.who) : about_kind(studio, usual_kind(studio, Gate::dispose), disposal.who),
+                 disposal.note);
     disposal.from_memory = in.from_memory<Disposal>();
     if (in.refused()) {
         return in.refusal();
@@ -96,7 +103,8 @@ void add_disposal_actions(Actions& table) {
          .fields = {reference("bath", "Bath", "bath"), field("volume", "How much", FieldKind::volume, "\"400 ml\""),
                     required(field("route", "Route", FieldKind::text, "\"collection\"")),
                     field("rule", "Local rule", FieldKind::text, "who said it and when: \"letter of 4 Nov 2025\""),
-                    at_field(), who_field(), note_field()},
+                    at_field(), who_field(), with_field(),
+                    field("past", "Past work", FieldKind::yes_no, "yes = written down afterwards, no check"), note_field()},
          .carry_out = add_disposal});
     table.push_back(
         {.id = "disposal.withdraw",

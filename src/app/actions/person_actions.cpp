@@ -1,3 +1,4 @@
+#include "app/actions/pin_actions.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/facts.hpp"
@@ -44,6 +45,9 @@ Result<Outcome> add_person(Studio& studio, const Form& form) {
 Result<Outcome> go_to_bench(Studio& studio, const Form& form) {
     Reader in(studio, form);
     const std::optional<Person> person = in.record<Person>("who");
+    if (person && !in.refused()) {
+        in.check(check_pin(*person, in.typed("pin")));
+    }
     if (in.refused()) {
         return in.refusal();
     }
@@ -106,7 +110,8 @@ void add_person_actions(Actions& table) {
                      .help = "Everything written from now on carries these initials.",
                      .page = "Today",
                      .key = "W",
-                     .fields = {required(reference("who", "Who", "person", "initials"))},
+                     .fields = {required(reference("who", "Who", "person", "initials")),
+                                field("pin", "PIN", FieldKind::text, "where one is set")},
                      .carry_out = go_to_bench});
     table.push_back({.id = "person.blank",
                      .label = "Blank a person",

@@ -26,6 +26,7 @@ void add_past_dip_actions(Actions& table);
 void add_judgement_actions(Actions& table);
 void add_after_work_actions(Actions& table);
 void add_check_actions(Actions& table);
+void add_check_after_actions(Actions& table);
 void add_disposal_actions(Actions& table);
 void add_correct_actions(Actions& table);
 void add_remove_actions(Actions& table);

@@ -1,7 +1,6 @@
 #include "app/demo/demo.hpp"
 
 #include "app/air.hpp"
-#include "app/checklist_file.hpp"
 #include "app/data_files.hpp"
 #include "app/demo/writers.hpp"
 #include "app/seed.hpp"
@@ -29,7 +28,7 @@ struct DemoData {
     std::vector<FinishKind> kinds;
     std::vector<MetalWords> metals;
     std::vector<ScaleWords> scales;
-    Checklist before_bath;
+    ChecklistBook lists;
 };
 
 Result<DemoData> read_data(const DemoOptions& options) {
@@ -60,14 +59,14 @@ Result<DemoData> read_data(const DemoOptions& options) {
     if (!scales) {
         return scales.error();
     }
-    Result<Checklist> before_bath = read_checklist(checklists / "before_bath.toml");
-    if (!before_bath) {
-        return before_bath.error();
+    Result<ChecklistBook> lists = read_checklists(checklists, {}, data / "safety_sources.csv");
+    if (!lists) {
+        return lists.error();
     }
     return DemoData{.kinds = std::move(kinds).value(),
                     .metals = std::move(metals).value(),
                     .scales = std::move(scales).value(),
-                    .before_bath = std::move(before_bath).value()};
+                    .lists = std::move(lists).value()};
 }
 
 // The words that were written, by metal and word.
@@ -146,15 +145,8 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     }
     TB_CHECK(store::list<Metal>(log, "LIMIT 1").empty());
     DemoBook book{
-        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .before_bath = data->before_bath,
+        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .lists = data->lists, .kinds = data->kinds,
         .faults = options.faults};
-    for (const FinishKind& kind : data->kinds) {
-        for (const ChecklistItem& item : items_for(book.before_bath, kind)) {
-            if (item.level == CheckLevel::stop) {
-                book.stops[kind.key].push_back(item);
-            }
-        }
-    }
     const Stamp first = demo_moment(10, 1, 9, 0);
     {
         store::Change change(log, std::string(kFirstWords), first, "", book.ids);
@@ -172,6 +164,7 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     plan_stock(book);
     plan_pieces(book);
     plan_sessions(book);
+    plan_checks(book);
     write_agenda(book);
     write_coats(book, options.seed);
     log.set_setting("demo", "yes");

@@ -81,34 +81,7 @@ void Session::write_bath() {
 }
 
 void Session::check() {
-    CheckRun run;
-    const Stamp begun = at(15.0);
-    run.id = book_.id<CheckRun>(begun);
-    run.list_key = book_.before_bath.key;
-    run.list_version = book_.before_bath.version;
-    run.bath_id = bath_.id;
-    run.who = maker();
-    run.at = begun;
-    run.done_at = at(55.0);
-    run.made_at = begun;
-    store::insert(book_.log, run);
-    double t_s = 20.0;
-    for (const ChecklistItem& item : book_.stops.at(bath_.finish_kind)) {
-        CheckAnswer answer;
-        answer.id = book_.id<CheckAnswer>(at(t_s));
-        answer.run_id = run.id;
-        answer.item_key = item.key;
-        answer.item_text = item.text;
-        answer.level = std::string(word_of(item.level));
-        answer.response = item.key == "ses.acid_away" ? "no pickle used"
-                          : item.key == "ses.air"     ? "window fan on, tissue drifts away"
-                                                      : "worn, nitrile";
-        answer.who = maker();
-        answer.at = at(t_s);
-        answer.made_at = at(t_s);
-        store::insert(book_.log, answer);
-        t_s += 15.0;
-    }
+    write_check(book_, {.list = "before_session", .kind = bath_.finish_kind, .at = at(8.0), .bath_id = bath_.id, .every_s = 11.0, .number = {}, .who = plan_.who, .note = {}});
 }
 
 Dip Session::put_dip(Dip dip, double t_s, double seconds) {

@@ -218,6 +218,8 @@ void plan_disposals(DemoBook& book) {
             disposal.who = book.people.at("MK").id;
             disposal.made_at = at;
             store::insert(book.log, disposal);
+            write_check(book, {.list = "after_disposal", .kind = "liver_of_sulfur_lump", .at = plus_seconds(at, -600.0), .bath_id = {}, .every_s = 20.0,
+                               .number = disposal.volume->ml() / 1000.0, .note = {}});
         });
     }
 }

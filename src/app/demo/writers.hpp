@@ -1,12 +1,12 @@
 // What the writers of the demo share, and the order in which they work. For the .cpp files of this folder only.
 #pragma once
 
+#include "app/checklist_file.hpp"
 #include "app/demo/demo.hpp"
 #include "app/demo/dice.hpp"
 #include "app/demo/invented_law.hpp"
 #include "app/demo/invented_year.hpp"
 #include "base/ids.hpp"
-#include "model/checklist.hpp"
 #include "model/nouns.hpp"
 
 #include <functional>
@@ -61,9 +61,9 @@ struct DemoBook {
     store::Log& log;
     IdSource ids;
     Dice dice;
-    Checklist before_bath;
+    const ChecklistBook& lists;
+    const std::vector<FinishKind>& kinds;
     DemoFaults faults = {};
-    std::map<std::string, std::vector<ChecklistItem>, std::less<>> stops = {};  // of that list, by kind of finish
     std::map<std::string, DemoScale, std::less<>> scales = {};                  // by metal name
     std::map<std::string, Person, std::less<>> people = {};
     std::map<std::string, Lot, std::less<>> lots = {};
@@ -90,6 +90,21 @@ struct DemoBook {
 void plan_stock(DemoBook& book);
 void plan_pieces(DemoBook& book);
 void plan_sessions(DemoBook& book);
+
+// The month's checks and those before classes.
+void plan_checks(DemoBook& book);
+
+// A list answered whole by the maker, one line each `every_s`.
+struct DemoCheck {
+    std::string_view list, kind;
+    Stamp at;  // begun
+    std::optional<Id<Bath>> bath_id;
+    double every_s = 12.0;
+    std::optional<double> number;  // the figure that is asked
+    std::string_view who = "MK";
+    std::string note;
+};
+void write_check(DemoBook& book, const DemoCheck& what);
 
 // People, the vague metal "brass", lots, vessels, thermometers: what the first day begins with.
 void write_beginnings(DemoBook& book, const Stamp& at);

@@ -131,7 +131,7 @@ Result<report::Report> bench_card(Studio& studio, const Learned& learned, const 
     const std::size_t table_at = card.blocks.size();
     card.blocks.push_back(times_by_temperature(studio, learned, request, bath_c));
     card.blocks.push_back(facts_of(*bath, now));
-    card.blocks.push_back(cautions_of(check_state(studio, request.bath_id)));
+    card.blocks.push_back(cautions_of(check_state(studio, bath->history.bath)));
     fit_one_page(card, table_at, size);
     return card;
 }

@@ -54,6 +54,7 @@ struct BenchView {
     std::vector<BenchLane> lanes;
     std::vector<BenchCheckItem> check;   // of this bath; all stops answered = it may begin
     bool check_open = true;
+    std::string check_title;             // of the list that is open: "Before each bath session"
     std::string check_words;             // "2 of 3 stops open", "Check done by MK at 09:41"
     std::string check_ends_in;           // who decides in the end
     science::RateLaw law;

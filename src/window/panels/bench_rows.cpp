@@ -13,17 +13,23 @@ namespace tonebath::window {
 
 void BenchPage::draw_check(Ui& ui, Rect place, Wishes& wishes) {
     Rect head = place.cut_top(ui.em(4.0F));
-    page_head(ui, head.x0, head.y0 + ui.em(1.75F), "Before bath " + view_.bath->bath.number);
+    page_head(ui, head.x0, head.y0 + ui.em(1.75F), view_.check_title + ", bath " + view_.bath->bath.number);
     ui.paint().text(Type::label, ui.colour(Role::text), {head.x0, head.y0 + ui.em(3.25F)}, view_.check_ends_in);
     const auto first_open = std::find_if(view_.check.begin(), view_.check.end(), [](const app::BenchCheckItem& item) {
-        return item.level == "stop" && item.answer.empty();
+        return item.level != "advise" && item.answer.empty();
     });
     if (open_check_.empty() || std::none_of(view_.check.begin(), view_.check.end(), [this](const app::BenchCheckItem& item) {
             return item.key == open_check_ && item.answer.empty();
         })) {
         open_check_ = first_open == view_.check.end() ? "" : first_open->key;
     }
+    // From the line that is open on: what was answered stands on page Safety.
+    bool reached = open_check_.empty();
     for (const app::BenchCheckItem& item : view_.check) {
+        reached = reached || item.key == open_check_;
+        if (!reached) {
+            continue;
+        }
         ChecklistItem row{.id = item.key, .text = item.text, .answer = item.answer, .why = item.why, .consequence = "no dip can begin until then"};
         row.level = item.level == "stop" ? CheckLevel::stop : item.level == "must" ? CheckLevel::must : CheckLevel::advise;
         row.state = !item.answer.empty() ? CheckState::answered : item.key == open_check_ ? CheckState::current : CheckState::open;

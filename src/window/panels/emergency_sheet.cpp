@@ -4,23 +4,6 @@
 
 namespace tonebath::window {
 
-namespace {
-
-// Puts the studio's own numbers into a line; what is not filled in says so in words that still make sense.
-std::string filled(std::string line, const app::EmergencyNumbers& numbers) {
-    const auto put = [&line](std::string_view place, const std::string& value, std::string_view instead) {
-        for (std::size_t at = line.find(place); at != std::string::npos; at = line.find(place)) {
-            line.replace(at, place.size(), value.empty() ? std::string(instead) : value);
-        }
-    };
-    put("{emergency_number}", numbers.emergency_number, "the emergency number");
-    put("{poison_line}", numbers.poison_line, "the poison line");
-    put("{address}", numbers.address, "your address");
-    return line;
-}
-
-}  // namespace
-
 void EmergencySheet::show_next() {
     if (pages_.empty()) {
         return;
@@ -39,10 +22,10 @@ BenchPress EmergencySheet::draw(Ui& ui, const Theme& contrast, const std::option
     }
     const app::EmergencyText& text = pages_[*shown_];
     EmergencyView view{.id = text.key,
-                       .first = filled(text.first, numbers_),
-                       .first_note = filled(text.first_note, numbers_),
-                       .second = filled(text.second, numbers_),
-                       .second_note = filled(text.second_note, numbers_)};
+                       .first = app::filled(text.first, numbers_),
+                       .first_note = app::filled(text.first_note, numbers_),
+                       .second = app::filled(text.second, numbers_),
+                       .second_note = app::filled(text.second_note, numbers_)};
     if (text.least_minutes > 0) {
         const int open_s = static_cast<int>(ui.now_s() - opened_s_);
         view.counter_name = "page open for";

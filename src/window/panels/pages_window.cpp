@@ -45,8 +45,8 @@ Result<Done> PagesWindow::open_studio(bool demo) {
             return made.error();
         }
     }
-    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .hold_clock = setup_.fit_at_once, .units = choices_.units,
-                               .data = setup_.places.data, .checklists = setup_.places.checklists};
+    app::StudioOptions options{.log = file, .create = true, .hold_window = true, .hold_clock = setup_.fit_at_once, .units = choices_.units, .data = setup_.places.data,
+                               .checklists = setup_.places.checklists, .own_checklists = demo ? std::filesystem::path() : setup_.places.own_checklists};
     auto studio = app::Studio::open(options, clock_);
     if (!studio) {
         return studio.error();

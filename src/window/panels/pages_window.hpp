@@ -29,6 +29,7 @@ struct WindowPlaces {
     std::filesystem::path demo;        // where the demo studio is written
     std::filesystem::path data;
     std::filesystem::path checklists;
+    std::filesystem::path own_checklists;  // the studio's own; the demo has none
     std::filesystem::path manual;      // pages shown in the window
 };
 
