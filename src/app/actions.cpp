@@ -38,6 +38,8 @@ Actions make_table() {
     add_usual_actions(table);
     add_stone_actions(table);
     add_coat_actions(table);
+    add_chemical_actions(table);
+    add_near_miss_actions(table);
     return table;
 }
 

@@ -40,8 +40,11 @@ bool on_side(const FinishKind& kind, const std::vector<std::string>& side) {
     if (in_family(kind, "inert")) {
         return false;
     }
-    return shares_family(kind, side) ||
-           (kind.key == "unknown" && std::find(side.begin(), side.end(), "unknown") != side.end());
+    return std::ranges::any_of(side, [&](const std::string& stands) {
+        const std::vector<std::string> all = split(stands, '+');
+        return (stands == "unknown" && kind.key == "unknown") ||
+               std::ranges::all_of(all, [&](const std::string& one) { return one == "any" || in_family(kind, one); });
+    });
 }
 
 std::vector<IncompatiblePair> pairs_between(const std::vector<IncompatiblePair>& pairs, const FinishKind& one,
@@ -59,8 +62,7 @@ std::vector<IncompatiblePair> pairs_between(const std::vector<IncompatiblePair>&
 
 std::string first_words() {
     return "First: leave both where they are, shut what is open if it stands at arm's length, and move away from it. "
-           "If they "
-           "met: out, door shut behind you, nobody goes back in. Smell is no guide.";
+           "If they met: out, door shut behind you, nobody goes back in. Smell is no guide.";
 }
 
 }  // namespace tonebath::app

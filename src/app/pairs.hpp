@@ -13,8 +13,9 @@ namespace tonebath::app {
 // One row of data/incompatibilities.csv.
 struct IncompatiblePair {
     std::string one, other;  // in words
-    std::vector<std::string> families,
-        other_families;  // families of each side; words outside the known ones name things
+    // What stands on each side, any one of them; "acid+oxidiser" is one product with both families. Words outside the
+    // known families name things.
+    std::vector<std::string> families, other_families;
     std::string gives;
     CheckLevel level = CheckLevel::advise;
     std::string source, trust;
@@ -22,8 +23,9 @@ struct IncompatiblePair {
 
 // Strict: a fault is refused with file and line.
 [[nodiscard]] Result<std::vector<IncompatiblePair>> read_pairs(const std::filesystem::path& file);
-// True when the kind shares a family with that side ("any": every bath and waste), or its make-up is unknown and the
-// side says so. What is inert (wax, water-based lacquer) is neither bath nor waste and stands on no side.
+// True when the kind has the family or families of something on that side ("any": every bath and waste), or its make-up
+// is unknown and the side says so. What is inert (wax, water-based lacquer) is neither bath nor waste and stands on no
+// side.
 [[nodiscard]] bool on_side(const FinishKind& kind, const std::vector<std::string>& side);
 // Pairs that these two make, either way round, the stops first. An unknown product counts as its kind does: as acid.
 [[nodiscard]] std::vector<IncompatiblePair> pairs_between(const std::vector<IncompatiblePair>& pairs,

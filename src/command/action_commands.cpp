@@ -50,6 +50,9 @@ std::string command_noun(std::string_view table) {
     if (table == CheckRun::kTable) {
         return "check-run";  // "check show" shows a list
     }
+    if (table == LocalRule::kTable) {
+        return "rule";
+    }
     if (table == OwnFigure::kTable) {
         return "usual";
     }

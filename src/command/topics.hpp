@@ -34,6 +34,8 @@ void add_stones_command(CLI::App& parser, const Session& session, std::function<
 void add_coats_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // check lists, check show, check runs.
 void add_check_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// chemical on-bench, register, overdue; disposal balance, owed; lot balance, ageing.
+void add_desk_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

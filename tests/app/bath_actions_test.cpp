@@ -243,7 +243,7 @@ TEST_CASE("Top-ups, the end of a bath and what is kept back") {
     desk.refused("bath.read", {{"bath", "1"}, {"temp", "50"}}, "reading.after_end");
     desk.refused("disposal.add", {{"bath", "1"}, {"volume", "900 ml"}, {"route", "collection"}},
                  "disposal.more_than_made");
-    desk.refused("disposal.add", {{"bath", "1"}, {"volume", "400 ml"}}, "form.missing");
+    desk.refused("disposal.add", {{"bath", "1"}, {"volume", "400 ml"}}, "disposal.no_route");
     const app::Outcome logged =
         desk.does("disposal.add", {{"bath", "1"}, {"volume", "450 ml"}, {"route", "collection"}});
     CHECK_THAT(logged.cautions.front(), Contains("local rule"));

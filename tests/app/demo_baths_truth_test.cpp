@@ -168,6 +168,8 @@ TEST_CASE("P15: what was made up, what left, and where the rest is", "[demo]") {
     for (const Disposal& disposal : store::list<Disposal>(demo(), "ORDER BY at_utc_ms")) {
         CHECK(disposal.route == "collection");
         CHECK(disposal.rule.empty() == (disposal.at < *parse_iso("2025-11-04", 0)));
+        CHECK(disposal.rule_id.has_value() != disposal.rule.empty());
+        CHECK(disposal.note.find("baths " + joined(split(disposal.baths, '\n'), ", ")) == 0);
         const std::string list = disposal.note.substr(6, disposal.note.find(';') - 6);
         for (const std::string& part : split(list, ',')) {
             const std::string number(trimmed(part));

@@ -77,6 +77,7 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain stones-gate stones/gate
     explain stones-due stones/due
     explain stones-where stones/where
+<<<<<<< ours
     explain coats-bottles coats/bottles
     explain coats-seals coats/seals
 fi
@@ -93,6 +94,11 @@ if [ "$which" = all ] || [ "$which" = coats ]; then
         set -- $way
         picture "coats-live-$1$([ "$2" = 2 ] && echo -2x)" "$log" coats "$1" 1280x800 "$2"
     done
+=======
+    explain safety-bottles safety/bottles
+    explain safety-book safety/book
+    explain safety-waste safety/waste
+>>>>>>> theirs
 fi
 
 if [ "$which" = all ] || [ "$which" = bench ]; then

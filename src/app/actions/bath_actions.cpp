@@ -1,6 +1,7 @@
 #include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/chemicals.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -126,6 +127,9 @@ std::vector<std::string> make_up_cautions(const Bath& bath, const Stock& stock) 
     if (!bath.start_temp) {
         cautions.push_back("No temperature is written down yet: read it before the first dip.");
     }
+    if (in_family(*stock.kind, "sulfide") && !bath.past_work) {
+        cautions.push_back(other_silver_words());
+    }
     return cautions;
 }
 
@@ -171,7 +175,7 @@ Result<Outcome> make_up(Studio& studio, const Form& form) {
         return in.refusal();
     }
     bath.id = studio.ids().next<Bath>(bath.made_at);
-    return studio.write("make up bath " + bath.number, [&]() -> Result<Outcome> {
+    return with_bench_stops(studio, studio.write("make up bath " + bath.number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), bath);
         std::string said = fmt::format("Bath {} made up", bath.number);
         if (bath.amount && stock.lot) {
@@ -179,7 +183,7 @@ Result<Outcome> make_up(Studio& studio, const Form& form) {
             said += bath.water ? fmt::format(" in {}", text_of(*bath.water, studio.units())) : std::string();
         }
         return Outcome{.said = said + ".", .cautions = make_up_cautions(bath, stock), .made = {{"bath", bath.id.text}}};
-    });
+    }));
 }
 
 Result<Outcome> top_up(Studio& studio, const Form& form) {

@@ -1,6 +1,7 @@
 #include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/bench_list.hpp"
 #include "app/coating.hpp"
 #include "app/coats_plan.hpp"
 #include "app/facts.hpp"
@@ -128,7 +129,7 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     coating.laid_out = joined(names, "\n");
     coating.started_at = coating.made_at = studio.now();
     coating.id = studio.ids().next<Coating>(coating.made_at);
-    return studio.write("begin coating " + coating.number, [&]() -> Result<Outcome> {
+    return with_bench_stops(studio, studio.write("begin coating " + coating.number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), coating);
         const science::CoatPlan plan = coating_state(studio, coating.id)->plan;
         return Outcome{.said = fmt::format("Coating {}: {}, {}; loop {}, the last stroke {}.", coating.number,
@@ -137,7 +138,7 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
                                            text_of(Seconds::from_seconds(plan.loop_s)), time_text(plus_seconds(coating.started_at, plan.coats_s))),
                        .cautions = air_words(coating.room, coating.humidity_percent),
                        .made = {{"coating", coating.id.text}}};
-    });
+    }));
 }
 
 // The coating that is under way; refused when there is none.

@@ -2,6 +2,7 @@
 #include "app/actions/press.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/bench_list.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -74,6 +75,9 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     in.check(rules::dip_moment(in.typed("bath"), *bath, studio.now()));
     dip.note = in.note();
     stand_before(in, Gate::start_bath, Act::dip_alone, false, about_bath(studio, *bath, dip.who), dip.note);
+    if (std::optional<Refusal> stop = bench_refusal(studio, "Bath " + bath->number, &*bath); stop && !in.refused()) {
+        return *std::move(stop);
+    }
     for (std::size_t i = 0; i < subjects.size(); ++i) {
         check_before_drop(in, studio, *bath, subjects[i], running);
         if (dip.lane) {

@@ -1,5 +1,6 @@
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/bench_list.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "model/rules/bath_rules.hpp"
@@ -111,7 +112,7 @@ Result<Outcome> other_finish(Studio& studio, const Form& form) {
         return in.refusal();
     }
     bath.id = studio.ids().next<Bath>(bath.made_at);
-    return studio.write(fmt::format("{} {}", kind->name, bath.number), [&]() -> Result<Outcome> {
+    return with_bench_stops(studio, studio.write(fmt::format("{} {}", kind->name, bath.number), [&]() -> Result<Outcome> {
         store::insert(studio.log(), bath);
         for (const Subject& subject : subjects) {
             Dip dip;
@@ -137,7 +138,7 @@ Result<Outcome> other_finish(Studio& studio, const Form& form) {
                 fmt::format("Keep it apart from {}. Its safety sheet and your local rules decide.", kind->never_meets));
         }
         return outcome;
-    });
+    }));
 }
 
 }  // namespace

@@ -34,6 +34,8 @@ void add_bench_actions(Actions& table);
 void add_usual_actions(Actions& table);
 void add_stone_actions(Actions& table);
 void add_coat_actions(Actions& table);
+void add_chemical_actions(Actions& table);
+void add_near_miss_actions(Actions& table);
 
 [[nodiscard]] inline FieldSpec field(std::string key, std::string label, FieldKind kind, std::string help = {}) {
     FieldSpec spec;

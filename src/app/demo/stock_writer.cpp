@@ -195,6 +195,91 @@ void plan_order(DemoBook& book, const char* number, const char* target, const St
     });
 }
 
+struct ProductWords {
+    const char* name;
+    const char* kind;
+    const char* lot;
+    const char* hazards;
+    std::optional<Stamp> sheet, read;
+    const char* place;
+    bool locked;
+};
+
+// The register: two sheets not read, one old, and what a studio forgets.
+void plan_products(DemoBook& book, const Stamp& at) {
+    const Stamp read = demo_moment(10, 1, 10, 0);
+    const auto sheet = [](const char* day) { return parse_iso(day, 0); };
+    const std::vector<ProductWords> products{
+        {"LS-1 dry lump", "liver_of_sulfur_lump", "LS-1", "H314, H400, EUH031", sheet("2024-11-12"), read, "dark shelf, lidded box", true},
+        {"LS-2 dry lump", "liver_of_sulfur_lump", "LS-2", "H314, H400, EUH031", sheet("2025-01-20"), read, "dark shelf, lidded box", true},
+        {"LS-3 gel", "liver_of_sulfur_gel", "LS-3", "H315, H318, H400", sheet("2024-06-03"), read, "dark shelf, lidded box", true},
+        {"LS-4 liquid", "liver_of_sulfur_liquid", "LS-4", "H315, H318, H400", std::nullopt, read, "dark shelf, lidded box", true},
+        {"BK-1 blackener", "hcl_tellurium_blackener", "BK-1", "H290, H314", sheet("2021-05-04"), read, "other room, acid shelf", true},
+        {"pickle salt", "acid_pickle", "", "H318", sheet("2024-02-19"), read, "other room, acid shelf", true},
+        {"vinegar", "acid_pickle", "", "", std::nullopt, std::nullopt, "kitchen", false},
+        {"limescale remover", "unknown", "", "", std::nullopt, std::nullopt, "under the sink", false},
+        {"clear lacquer LQ-3", "lacquer_solvent", "", "H225, H319, H336, EUH066", sheet("2025-07-01"), read, "metal cupboard, hall", false},
+    };
+    for (const ProductWords& words : products) {
+        const auto known = std::string_view(words.lot).empty() ? at : demo_moment(12, 3, 9, 30);
+        const bool early = std::string_view(words.lot) == "LS-1" || std::string_view(words.lot) == "BK-1";
+        const Stamp when = early ? at : known;
+        book.plan(when, "register", "MK", [&book, words, when] {
+            Chemical one;
+            one.id = book.id<Chemical>(when);
+            one.name = words.name;
+            one.finish_kind = words.kind;
+            if (*words.lot != '\0') {
+                const Lot& lot = book.lots.at(words.lot);
+                one.lot_id = lot.id;
+                one.opened_at = lot.opened_at;
+            }
+            one.hazards = words.hazards;
+            one.sheet_at = words.sheet;
+            one.read_at = words.read ? std::optional(std::max(*words.read, when)) : std::nullopt;
+            one.place = words.place;
+            one.locked = words.locked;
+            one.made_at = when;
+            if (one.name == "LS-2 dry lump") {
+                one.on_bench_at = demo_moment(3, 31, 9, 22);
+            }
+            store::insert(book.log, one);
+        });
+    }
+}
+
+// P11: vinegar on the bench; it waits for a comment.
+void plan_near_miss(DemoBook& book) {
+    const Stamp at = demo_moment(12, 14, 17, 20);
+    book.plan(at, "near miss", "MK", [&book, at] {
+        NearMiss miss;
+        miss.id = book.id<NearMiss>(at);
+        miss.number = "N-1";
+        miss.at = miss.made_at = at;
+        miss.kind = NearMissKind::near_miss;
+        miss.words = "A cup of vinegar stood on the bench, left from cleaning the kettle. Found before a bath was made up, and taken back to the kitchen.";
+        miss.who = book.people.at("MK").id;
+        store::insert(book.log, miss);
+    });
+}
+
+void plan_rule(DemoBook& book) {
+    const Stamp at = demo_moment(11, 4, 12, 0);
+    book.plan(at, "letter of the local office", "MK", [&book, at] {
+        LocalRule rule;
+        rule.id = book.id<LocalRule>(at);
+        rule.name = "letter of 4 Nov 2025";
+        rule.said_by = "local waste office";
+        rule.said_at = demo_moment(11, 4);
+        rule.covers = "spent sulfide baths and their first rinse";
+        rule.route = "collection";
+        rule.limit_kg = 20.0;
+        rule.made_at = at;
+        store::insert(book.log, rule);
+        book.rule = rule.id;
+    });
+}
+
 void plan_disposals(DemoBook& book) {
     int next = 1;
     for (const DemoDisposal& plan : demo_disposals()) {
@@ -213,7 +298,9 @@ void plan_disposals(DemoBook& book) {
             disposal.volume = Millilitres::from_ml(kBathWater_ml * static_cast<double>(numbers.size()));
             disposal.route = "collection";
             const bool with_letter = at >= demo_moment(11, 4);
-            disposal.rule = with_letter ? "local office, letter of 4 Nov 2025" : "";
+            disposal.rule = with_letter ? "letter of 4 Nov 2025" : "";
+            disposal.rule_id = with_letter ? std::optional(book.rule) : std::nullopt;
+            disposal.baths = joined(numbers, "\n");
             disposal.note = "baths " + joined(numbers, ", ") + (with_letter ? "" : "; made before the letter");
             disposal.who = book.people.at("MK").id;
             disposal.made_at = at;
@@ -271,7 +358,10 @@ void plan_stock(DemoBook& book) {
     plan_order(book, "R-10", "Breakwater tabs gunmetal", demo_moment(12, 1, 11, 0), demo_moment(12, 22));
     plan_order(book, "R-11", "Lantern black", demo_moment(1, 9, 11, 0), demo_moment(2, 13));
     plan_order(book, "R-12", "Limpet lid blue, R-07", demo_moment(3, 24, 11, 0), demo_moment(4, 17), "R-07");
+    plan_rule(book);
     plan_disposals(book);
+    plan_products(book, first);
+    plan_near_miss(book);
 }
 
 }  // namespace tonebath::app

@@ -71,6 +71,7 @@ struct DemoBook {
     std::map<std::string, Thermometer, std::less<>> thermometers = {};
     std::map<std::string, Target, std::less<>> targets = {};
     std::map<std::string, Order, std::less<>> orders = {};
+    Id<LocalRule> rule = {};  // the letter on file
     std::map<int, DemoWork> works = {};  // by batch number
     std::map<int, Id<Bath>> baths = {};
     std::vector<DemoEntry> agenda = {};

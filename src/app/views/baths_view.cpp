@@ -1,6 +1,7 @@
 #include "app/views/baths_view.hpp"
 
 #include "app/studio.hpp"
+#include "app/waste.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "store/query.hpp"
@@ -29,7 +30,7 @@ std::string age_words(double days) {
     return counted(static_cast<std::size_t>(days / 30.44), "month", "months");
 }
 
-BathRow bath_row(Studio& studio, const Bath& bath) {
+BathRow bath_row(Studio& studio, const Bath& bath, const std::map<std::string, Disposal>& gone) {
     store::Log& log = studio.log();
     BathRow row{.id = bath.id, .number = bath.number};
     store::Query counts(log,
@@ -40,11 +41,11 @@ BathRow bath_row(Studio& studio, const Bath& bath) {
         row.more = counted(static_cast<std::size_t>(counts.integer(0)), "strip", "strips") + ", " +
                    counted(static_cast<std::size_t>(counts.integer(1)), "dip", "dips");
     }
-    const auto gone = store::list<Disposal>(log, "WHERE bath_id = ?1 AND withdrawn_by = '' ORDER BY at_utc_ms DESC LIMIT 1", {bath.id.text});
-    if (!gone.empty()) {
+    if (const auto went = gone.find(folded(bath.number)); went != gone.end()) {
+        const Disposal& disposal = went->second;
         row.state = BathState::gone;
-        row.line = "gone " + date_text(gone.front().at);
-        row.more = (gone.front().volume ? text_of(*gone.front().volume, studio.units()) + ", " : "") + "logged";
+        row.line = "gone " + date_text(disposal.at);
+        row.more = disposal.bath_id && disposal.volume ? text_of(*disposal.volume, studio.units()) + ", logged" : "logged";
     } else if (bath.ended_at) {
         const bool kept = bath.kept_back && bath.kept_back->ml() > 0.0;
         row.state = kept ? BathState::owed : BathState::ended;
@@ -61,32 +62,16 @@ BathRow bath_row(Studio& studio, const Bath& bath) {
 }
 
 JarRow jar_row(Studio& studio, const Lot& lot) {
-    store::Log& log = studio.log();
     JarRow row{.id = lot.id, .number = lot.number};
-    store::Query sums(log,
-                      "SELECT (SELECT COALESCE(sum(amount), 0) FROM bath WHERE lot_id = ?1) + "
-                      "(SELECT COALESCE(sum(t.amount), 0) FROM top_up t JOIN bath b ON b.id = t.bath_id WHERE b.lot_id = ?1)",
-                      {lot.id.text});
-    const double used = sums.next() ? sums.real(0) : 0.0;
-    const auto weighed = store::list<LotWeighing>(
-        log, "WHERE lot_id = ?1 AND left_amount IS NOT NULL ORDER BY at_utc_ms DESC LIMIT 1", {lot.id.text});
-    store::Query spoiled_sum(log, "SELECT COALESCE(sum(spoiled_amount), 0) FROM lot_weighing WHERE lot_id = ?1", {lot.id.text});
-    const double spoiled = spoiled_sum.next() ? spoiled_sum.real(0) : 0.0;
-
+    const LotBalance balance = lot_balance(studio, lot);
     std::vector<std::string> more;
     if (lot.bought_amount) {
-        const double left = weighed.empty() ? *lot.bought_amount - used - spoiled : *weighed.front().left_amount;
+        const double left = balance.left.value_or(*lot.bought_amount - balance.used - balance.spoiled);
         row.full = std::clamp(left / *lot.bought_amount, 0.0, 1.0);
         row.line = amount_text(std::max(0.0, left), lot.unit) + " of " + amount_text(*lot.bought_amount, lot.unit);
-        if (!weighed.empty()) {
-            store::Query since(log, "SELECT COALESCE(sum(amount), 0) FROM bath WHERE lot_id = ?1 AND made_up_utc_ms <= ?2",
-                               {lot.id.text, weighed.front().at.utc_ms});
-            const double used_by_then = since.next() ? since.real(0) : used;
-            const double missing = *lot.bought_amount - used_by_then - spoiled - left;
-            if (std::abs(missing) > 1.0) {  // a small scale's own error, ±1: common practice, no source
-                more.push_back(amount_text(std::abs(missing), lot.unit) + (missing > 0.0 ? " not accounted for" : " more than there should be"));
-                row.asks = true;
-            }
+        if (balance.asks()) {
+            more.push_back(amount_text(std::abs(*balance.unaccounted), lot.unit) + (*balance.unaccounted > 0.0 ? " not accounted for" : " more than there should be"));
+            row.asks = true;
         }
     } else {
         row.line = std::string(word_of(lot.form)) + ", amount not known";
@@ -102,8 +87,9 @@ JarRow jar_row(Studio& studio, const Lot& lot) {
 
 BathsList baths_list(Studio& studio) {
     BathsList list;
+    const std::map<std::string, Disposal> gone = gone_baths(studio);
     for (const Bath& bath : store::list<Bath>(studio.log(), "ORDER BY made_up_utc_ms DESC, id DESC LIMIT 500")) {
-        list.baths.push_back(bath_row(studio, bath));
+        list.baths.push_back(bath_row(studio, bath, gone));
     }
     for (const Lot& lot : store::list<Lot>(studio.log(), "WHERE retired_utc_ms IS NULL ORDER BY number")) {
         list.jars.push_back(jar_row(studio, lot));

@@ -3,6 +3,7 @@
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "app/subject.hpp"
+#include "app/waste.hpp"
 #include "base/text.hpp"
 #include "model/nouns.hpp"
 #include "store/record.hpp"
@@ -129,7 +130,7 @@ bool is_owed(Studio& studio, const store::Unfilled& one) {
         return true;
     }
     const auto bath = store::find(studio.log(), Id<Bath>{one.record_id});
-    return bath && bath->kept_back && bath->kept_back->ml() > 0.0;
+    return bath && bath->kept_back && bath->kept_back->ml() > 0.0 && !gone_baths(studio).contains(folded(bath->number));
 }
 
 // Strips or pieces dipped in one bath were prepared together more often than not: one line for all of them.

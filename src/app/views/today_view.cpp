@@ -4,6 +4,7 @@
 #include "app/studio.hpp"
 #include "app/tone_span.hpp"
 #include "app/views/fill_in_view.hpp"
+#include "app/waste.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/fade.hpp"
@@ -106,12 +107,12 @@ std::optional<NextDip> next_dip(Studio& studio, const std::vector<Bath>& in_use,
 
 void owed(Studio& studio, TodayView& view) {
     store::Log& log = studio.log();
-    for (const Bath& bath : store::list<Bath>(log,
-             "WHERE ended_utc_ms IS NOT NULL AND kept_back_ml > 0 AND NOT EXISTS (SELECT 1 FROM disposal x WHERE x.bath_id = bath.id AND "
-             "x.withdrawn_by = '') ORDER BY ended_utc_ms")) {
-        view.owed.push_back({.record = bath.id.text, .noun = "bath", .kind = OwedKind::disposal, .number = "Bath " + bath.number,
-                             .line = text_of(*bath.kept_back, studio.units()) + " kept back since " + date_text(*bath.ended_at),
-                             .more = "to be disposed of by your local rule", .since = *bath.ended_at});
+    for (const OwedBath& bath : owed_baths(studio)) {
+        if (bath.kept_back) {
+            view.owed.push_back({.record = bath.id.text, .noun = "bath", .kind = OwedKind::disposal, .number = "Bath " + bath.number,
+                                 .line = text_of(Millilitres::from_ml(bath.ml.value_or(0.0)), studio.units()) + " kept back since " + date_text(bath.ended),
+                                 .more = "to be disposed of by your local rule", .since = bath.ended});
+        }
     }
     for (const Lot& lot : store::list<Lot>(log, "WHERE retired_utc_ms IS NULL AND opened_utc_ms IS NOT NULL AND form IN ('lump', 'gel', 'liquid') ORDER BY opened_utc_ms")) {
         const double days = seconds_between(*lot.opened_at, view.now) / 86400.0;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -99,6 +100,7 @@ Question additives(const Typed& typed, const FinishKind& kind, bool past_work) {
     }
     static constexpr std::array<std::string_view, 9> kMakeGas{"acid",     "vinegar",      "pickle", "bleach",   "lemon",
                                                               "chlorine", "hypochlorite", "citric", "bisulfate"};
+    static constexpr std::array<std::string_view, 3> kSoda{"bicarb", "baking soda", "baking powder"};
     const std::string words = folded(typed.text);
     for (const std::string_view word : kMakeGas) {
         if (words.find(word) == std::string::npos) {
@@ -111,6 +113,14 @@ Question additives(const Typed& typed, const FinishKind& kind, bool past_work) {
         }
         return refuse("bath.additive_makes_gas", typed, std::move(message),
                       "Leave it out, and take it away from this bench.");
+    }
+    const bool soda = std::ranges::any_of(kSoda, [&](std::string_view word) { return words.find(word) != std::string::npos; });
+    if (soda && in_family(kind, "sulfide")) {
+        std::string message =
+            "bicarbonate is a rinse for pieces after water and is never poured into a sulfide bath: it does not destroy "
+            "sulfide, and at its pH of 8.3 about 5 % of it is the gas (computed).";
+        return past_work ? ask("bath.bicarbonate", typed, std::move(message), "Type it again, or keep it where that is what was done.")
+                         : refuse("bath.bicarbonate", typed, std::move(message), "Leave it out; rinse the pieces in water first, then in bicarbonate.");
     }
     return std::nullopt;
 }

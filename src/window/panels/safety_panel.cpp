@@ -3,6 +3,7 @@
 #include "app/studio.hpp"
 #include "app/views/safety_view.hpp"
 #include "base/quantity_text.hpp"
+#include "window/panels/safety_bottles.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/plot.hpp"
 #include "window/widgets/table.hpp"
@@ -13,7 +14,7 @@ namespace tonebath::window {
 
 namespace {
 
-constexpr std::string_view kAir = "air", kSources = "sources", kCheck = "check";
+constexpr std::string_view kAir = "air", kSources = "sources", kCheck = "check", kBottles = "bottles", kBook = "book", kWaste = "waste";
 
 std::string minutes_words(double min) {
     return min < 180.0 ? fixed_text(min, 0) + " min" : "over " + fixed_text(std::floor(min / 60.0), 0) + " hours";
@@ -83,6 +84,9 @@ public:
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>&) override {
         studio_ = &studio;
         view_ = app::safety_view(studio);
+        bottles_.read(studio);
+        book_.read(studio);
+        waste_.read(studio);
         read_at_ = studio.now();
     }
 
@@ -107,14 +111,24 @@ public:
         page.cut_top(ui.em(0.75F));
         const std::vector<Option> parts{{.id = std::string(kAir), .label = "If acid met the bath"},
                                         {.id = std::string(kSources), .label = "Where the figures are from"},
-                                        {.id = std::string(kCheck), .label = "Check before the bath"}};
+                                        {.id = std::string(kCheck), .label = "Check before the bath"},
+                                        {.id = std::string(kBottles), .label = "Bottles"},
+                                        {.id = std::string(kBook), .label = "Near misses", .note = book_.waiting() == 0 ? "" : std::to_string(book_.waiting())},
+                                        {.id = std::string(kWaste), .label = "Waste"}};
         Rect top = page.cut_top(ui.em(2.75F));
+        part_ = ui.pressed(Key::s) ? std::string(kSources) : part_;
         choice_segmented(ui, "part", top, "Part of the page", parts, part_);
         page.cut_top(ui.em(0.75F));
         Rect last = page.cut_bottom(ui.em(2.25F));
         ui.paint().text(Type::strong, ui.colour(Role::ink), {last.x0, last.y1 - ui.em(0.5F)},
                         "If it happens: out, door shut behind you, nobody goes back in.");
-        if (part_ == kCheck) {
+        if (part_ == kBottles) {
+            bottles_.draw(ui, page, glance, wishes);
+        } else if (part_ == kBook) {
+            book_.draw(ui, page, glance, wishes);
+        } else if (part_ == kWaste) {
+            waste_.draw(ui, page, glance, wishes);
+        } else if (part_ == kCheck) {
             draw_check(ui, page, glance, wishes);
         } else if (part_ == kSources) {
             draw_sources(ui, page);
@@ -125,17 +139,24 @@ public:
 
     [[nodiscard]] std::vector<FootHint> hints() const override {
         return {{.id = "air", .cap = "A", .words = "air", .key = Key::a},
-                {.id = "sources", .cap = "S", .words = "where from", .key = Key::s},
                 {.id = "check", .cap = "C", .words = "check", .key = Key::c},
-                {.id = "room.set", .cap = "R", .words = "room", .key = Key::r},
-                {.id = "disposal.add", .cap = "D", .words = "log a disposal", .key = Key::d}};
+                {.id = std::string(kBottles), .cap = "B", .words = "bottles", .key = Key::b},
+                {.id = std::string(kBook), .cap = "M", .words = "near misses", .key = Key::m},
+                {.id = std::string(kWaste), .cap = "W", .words = "waste", .key = Key::w}};
     }
     void hint_used(std::string_view id, Wishes& wishes) override {
-        if (id == kAir || id == kSources || id == kCheck) {
+        if (id.find('.') == std::string_view::npos) {
             part_ = std::string(id);
-        } else {
-            stale_ = true;
-            wishes.add(WishSheet{.action = std::string(id)});
+            return;
+        }
+        stale_ = true;
+        WishSheet sheet{.action = std::string(id), .filled = {}};
+        static_cast<void>(bottles_.fill(id, sheet.filled) || book_.fill(id, sheet.filled));
+        wishes.add(std::move(sheet));
+    }
+    void show_view(std::string_view view) override {
+        for (const std::string_view one : {kAir, kSources, kCheck, kBottles, kBook, kWaste}) {
+            part_ = one == view ? std::string(one) : part_;
         }
     }
 
@@ -279,6 +300,9 @@ private:
 
     app::Studio* studio_ = nullptr;
     app::SafetyView view_;
+    BottlesPart bottles_;
+    NearMissPart book_;
+    WastePart waste_;
     Stamp read_at_;
     bool stale_ = false;
     std::string part_ = std::string(kAir), open_, refused_;

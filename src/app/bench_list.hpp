@@ -1,0 +1,67 @@
+// What stands out on the bench now: products put out, baths in use (past work only of the last twelve hours), a coating
+// under way; and which of them must never meet. Putting out is recorded as it is; what a stop holds back is the start
+// of a bath.
+#pragma once
+
+#include "app/form.hpp"
+#include "model/bath.hpp"
+#include "model/checklist.hpp"
+#include "model/desk.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace tonebath::app {
+
+class Studio;
+
+// The families that a product counts as: those of its kind, and acid as well until its sheet is read here. `name` is
+// the product's own.
+[[nodiscard]] FinishKind counts_as(Studio& studio, const Chemical& chemical);
+// "acid_pickle", from its sheet; "acid: its sheet is not read".
+[[nodiscard]] std::string counts_as_words(Studio& studio, const Chemical& chemical);
+
+struct BenchThing {
+    enum class What { chemical, bath, coating };
+    What what = What::chemical;
+    std::string id;    // of the record
+    std::string name;  // "vinegar", "bath 46", "coating 11"
+    FinishKind kind;   // as it counts
+    Stamp since;
+    std::string lot;                          // id of the lot it is, or was made from; empty = none
+    bool unread = false;                      // a product whose sheet was not read
+    [[nodiscard]] std::string words() const;  // "bath 46 (liver of sulfur, lump)"
+};
+
+struct BenchPair {
+    BenchThing one, other;
+    std::string gives;  // "H2S gas"
+    std::string as;     // the row of the list: "sulfide bath or solid with vinegar, lemon, any food or descaling acid"
+    CheckLevel level = CheckLevel::advise;
+    std::string source, trust;
+    [[nodiscard]] std::string head() const;   // "vinegar and bath 46 (liver of sulfur, lump) must never meet"
+    [[nodiscard]] std::string words() const;  // head, what it gives, and why a product counts as it does
+    [[nodiscard]] std::string from() const;   // the row, its source and trust
+};
+
+struct BenchList {
+    std::vector<BenchThing> things;  // products first, each since longest
+    std::vector<BenchPair> pairs;    // stops first
+    std::string fault;               // why the pairs could not be told; then nothing may start
+};
+// `begins`: a bath about to begin, which stands out even where the log holds it as past work.
+[[nodiscard]] BenchList bench_list(Studio& studio, const Bath* begins = nullptr);
+
+// The stops that stand on the bench now, in words for a person; empty = none. Nothing begins while one stands: for the
+// gates of baths, coatings and disposals.
+[[nodiscard]] std::vector<std::string> bench_stops(Studio& studio, const Bath* begins = nullptr);
+// The same as a refusal of `field`, "bench.never_meet"; nothing where no stop stands.
+[[nodiscard]] std::optional<Refusal> bench_refusal(Studio& studio, const std::string& field,
+                                                   const Bath* begins = nullptr);
+
+// For what may have raised a stop: told among the cautions of what was done, and entered in the book of near misses in
+// a change of its own where it is not there since the two stand together. A refusal passes through.
+[[nodiscard]] Result<Outcome> with_bench_stops(Studio& studio, Result<Outcome> done);
+
+}  // namespace tonebath::app

@@ -1,0 +1,100 @@
+#include "app/lot_ageing.hpp"
+
+#include "app/explain.hpp"
+#include "app/studio.hpp"
+#include "base/quantity_text.hpp"
+#include "base/text.hpp"
+#include "science/fade.hpp"
+#include "science/normal.hpp"
+#include "store/record.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace tonebath::app {
+
+namespace {
+
+constexpr double kHoursPerWeek = 168.0;
+constexpr double kFarthest_h = 20.0 * 365.25 * 24.0;  // ours: no jar is planned for longer
+
+// The line through how long the same tone took, bath by bath, over the age of the lot.
+void project(LotAgeing& lot, const Stamp& now) {
+    std::vector<science::AgedStrip> strips;
+    for (const LotSpeed& speed : lot.speeds) {
+        strips.push_back(
+            {.age_h = seconds_between(*lot.opened, speed.at) / 3600.0,
+             .time_s = 1.0 / speed.speed,
+             .log_sd = std::max(0.01, std::log(speed.high / speed.low) / (2.0 * science::kEightyOfHundred))});
+    }
+    const auto line = science::fade_line(strips, science::FadeKind::first_order);
+    if (!line || line->rate_per_h <= 0.0 || line->rate_80.low <= 0.0) {
+        lot.words += " No fall that chance would not make.";
+        return;
+    }
+    const double times = std::log(kUseless_times);
+    lot.half_weeks = line->half_life_h ? std::optional(*line->half_life_h / kHoursPerWeek) : std::nullopt;
+    const auto when = [&](double rate) {
+        return plus_seconds(*lot.opened, std::min(times / rate, kFarthest_h) * 3600.0);
+    };
+    lot.useless = when(line->rate_per_h);
+    lot.useless_from = when(line->rate_80.high);
+    lot.useless_to = when(line->rate_80.low);
+    lot.words +=
+        fmt::format(" Half of its strength is gone in about {} weeks; three times slower {} {}, between {} and {}.",
+                    fixed_text(*lot.half_weeks, 1), *lot.useless < now ? "since about" : "from about",
+                    date_text(*lot.useless), date_text(*lot.useless_from), date_text(*lot.useless_to));
+}
+
+}  // namespace
+
+std::vector<LotAgeing> lot_ageing(Studio& studio, const Learned& learned) {
+    const Drift seen = drift(studio, learned);
+    std::vector<LotAgeing> all;
+    for (const Lot& lot : store::list<Lot>(studio.log(), "WHERE retired_utc_ms IS NULL ORDER BY number")) {
+        if (!studio.finish_kind(lot.finish_kind).dose) {
+            continue;
+        }
+        LotAgeing one{.id = lot.id,
+                      .lot = lot.number,
+                      .kind = studio.finish_kind(lot.finish_kind).name,
+                      .place = lot.place,
+                      .opened = lot.opened_at,
+                      .half_weeks = {},
+                      .useless = {},
+                      .useless_from = {},
+                      .useless_to = {},
+                      .words = {}};
+        for (const LotWeighing& weighing : store::list<LotWeighing>(
+                 studio.log(), "WHERE lot_id = ?1 AND event <> '' ORDER BY at_utc_ms, id", {lot.id.text})) {
+            one.happened.push_back({.at = weighing.at, .words = weighing.event});
+        }
+        for (const DriftPoint& point : seen.points) {
+            if (point.lot == lot.number && lot.opened_at && point.at >= *lot.opened_at) {
+                one.speeds.push_back(
+                    {.bath = point.bath, .at = point.at, .speed = point.speed, .low = point.low, .high = point.high});
+            }
+        }
+        one.words = lot.opened_at ? fmt::format("Opened {}, {} weeks ago.", date_text(*lot.opened_at),
+                                                fixed_text(std::max(0.0, seconds_between(*lot.opened_at, studio.now()) /
+                                                                             3600.0 / kHoursPerWeek),
+                                                           0))
+                                  : std::string("When it was opened is not written down.");
+        for (const LotHappening& happened : one.happened) {
+            one.words += fmt::format(" {} on {}.", happened.words, date_text(happened.at));
+        }
+        if (!lot.opened_at || one.speeds.size() < kFewestForAgeing) {
+            one.words += fmt::format(" {} with a judged strip or piece: too few to tell how it ages (it takes {}).",
+                                     counted(one.speeds.size(), "bath", "baths"), kFewestForAgeing);
+        } else {
+            project(one, studio.now());
+        }
+        all.push_back(std::move(one));
+    }
+    std::ranges::stable_sort(all, [](const LotAgeing& a, const LotAgeing& b) { return natural_less(a.lot, b.lot); });
+    return all;
+}
+
+}  // namespace tonebath::app
