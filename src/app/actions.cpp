@@ -30,6 +30,8 @@ Actions make_table() {
     add_scale_actions(table);
     add_disposal_actions(table);
     add_room_actions(table);
+    add_class_actions(table);
+    add_class_day_actions(table);
     add_person_actions(table);
     add_pin_actions(table);
     add_correct_actions(table);

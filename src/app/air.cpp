@@ -1,12 +1,9 @@
 #include "app/air.hpp"
 
-#include "app/studio.hpp"
+#include "app/rooms.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "model/rules/rule.hpp"
-#include "store/bath_store.hpp"
-#include "store/log.hpp"
-#include "store/record.hpp"
 
 #include <fmt/format.h>
 
@@ -21,7 +18,8 @@ namespace {
 
 using science::Sulfide;
 
-constexpr std::string_view kRoom = "room";  // name of the setting
+constexpr double kShift_h = 8.0;  // that a shift's limit is averaged over
+constexpr double kZero_k = 273.15, kAt25_k = 298.15;
 constexpr std::array<std::pair<std::string_view, Sulfide>, 6> kFormulas{{{"K2S", Sulfide::k2s},
                                                                          {"K2S3", Sulfide::k2s3},
                                                                          {"K2S5", Sulfide::k2s5},
@@ -56,7 +54,7 @@ std::vector<AirPoint> course_of(const science::Airing& air, double ppm, double t
     return points;
 }
 
-// Drying at an even rate for the evening, then nothing more.
+// Coming off at an even rate for so long, then nothing more.
 std::vector<AirPoint> evening_of(const science::Airing& air, double ppm_m3_h, double evening_min, double to_min) {
     std::vector<AirPoint> points;
     constexpr int kSteps = 60;
@@ -100,34 +98,22 @@ void room_facts(const AirAsk& ask, AirAnswer& answer) {
 void add_limits(const std::vector<AirLimit>& limits, AirAnswer& answer) {
     std::copy_if(limits.begin(), limits.end(), std::back_inserter(answer.limits),
                  [&](const AirLimit& one) { return one.substance == answer.substance; });
-    if (const AirLimit* used = limit_for(limits, answer.substance, answer.what)) {
+    // The highest is held against a ceiling or a short time, the mean over eight hours against a shift.
+    if (const AirLimit* used = limit_for(limits, answer.substance, AirCase::sudden)) {
         answer.used = *used;
+    }
+    if (const AirLimit* used = answer.mean_ppm ? limit_for(limits, answer.substance, AirCase::sitting) : nullptr) {
+        answer.used_mean = *used;
     }
     for (const AirLimit& one : answer.limits) {
         answer.sources.push_back(fmt::format("{} ppm {}: {}", rules::figure(one.ppm), one.words(), one.source));
     }
 }
 
-Result<AirAnswer> gas_of(const AirAsk& ask, const std::vector<AirLimit>& limits) {
-    AirAnswer answer{.substance = "hydrogen sulfide", .what = AirCase::sudden};
-    const auto gas = science::worst_case_h2s(*ask.sulfide, *ask.grams, *ask.room_m3, ask.temp_c);
-    const auto gas_25 = science::worst_case_h2s(*ask.sulfide, *ask.grams, *ask.room_m3, 25.0);
-    if (!gas || !gas_25) {
-        return no("air.no_figure", "How much", rules::figure(*ask.grams), "no figure can be made of that.",
-                  "Type grams above 0 and the room's temperature.");
-    }
-    answer.ppm = gas->ppm;
-    answer.mg_m3 = gas->mg_m3;
-    answer.litres = gas->gas_l;
-    answer.ppm_at_25_c = gas_25->ppm;
-    answer.facts = {
-        {fmt::format("all {} g gives gas, as {}", rules::figure(*ask.grams), formula_of(*ask.sulfide)), "worst"},
-        {fmt::format("{} mg/m³, {} litres of gas", rules::figure(answer.mg_m3), rules::figure(answer.litres)),
-         "the same"},
-        {"gas comes off at once", "worst"}};
-    answer.sources = {"grams to gas: standard atomic weights, one mole of gas a mole of sulfide; computed"};
-    const double still_flow = ask.still_per_h * *ask.room_m3;
-    answer.purge_still_min = science::purge_min(airing(ask, still_flow, 1.0), answer.ppm, ask.down_to_ppm);
+// A level that is there at once, and how it falls.
+void add_decay(const AirAsk& ask, AirAnswer& answer) {
+    const science::Airing closed = airing(ask, ask.still_per_h * *ask.room_m3, 1.0);
+    answer.purge_still_min = science::purge_min(closed, answer.ppm, ask.down_to_ppm);
     double to_min = 120.0;
     if (ask.flow_m3_h) {
         const science::Airing poor = airing(ask, *ask.flow_m3_h, ask.mixing);
@@ -138,10 +124,76 @@ Result<AirAnswer> gas_of(const AirAsk& ask, const std::vector<AirLimit>& limits)
         answer.fan_poor = course_of(poor, answer.ppm, to_min);
         answer.fan_well = course_of(well, answer.ppm, to_min);
     }
-    answer.still = course_of(airing(ask, still_flow, 1.0), answer.ppm, to_min);
-    answer.at_vessel =
-        "At the vessel it is far higher and not computed; one litre of gas in a ten litre bucket is 10 %, and it "
-        "burns from 4 %. Smell is no guide.";
+    answer.still = course_of(closed, answer.ppm, to_min);
+}
+
+// So many litres of gas or vapour, coming off evenly, and the mean over eight hours.
+void add_even_source(const AirAsk& ask, double litres, double over_min, AirAnswer& answer) {
+    const double ppm_m3_h = litres * 1000.0 / (over_min / 60.0);
+    const double to_min = std::max(120.0, over_min * 2.0);
+    const auto mean = [&](const science::Airing& air) { return science::mean_level(air, ppm_m3_h, over_min / 60.0, kShift_h); };
+    const science::Airing closed = airing(ask, ask.still_per_h * *ask.room_m3, 1.0);
+    answer.still = evening_of(closed, ppm_m3_h, over_min, to_min);
+    answer.ppm = highest(answer.still);
+    answer.ppm_at_25_c = answer.ppm * kAt25_k / (kZero_k + ask.temp_c);
+    answer.mean_ppm = mean(closed);
+    if (ask.flow_m3_h) {
+        const science::Airing poor = airing(ask, *ask.flow_m3_h, ask.mixing);
+        answer.fan_poor = evening_of(poor, ppm_m3_h, over_min, to_min);
+        answer.fan_well = evening_of(airing(ask, *ask.flow_m3_h, 1.0), ppm_m3_h, over_min, to_min);
+        answer.highest_fan_ppm = highest(answer.fan_poor);
+        answer.mean_fan_ppm = mean(poor);
+    }
+    answer.sources.emplace_back("mean over eight hours: what came off less what is left, over what was carried out; computed");
+}
+
+constexpr std::string_view kGasAtVessel =
+    "At the vessel it is far higher and not computed; one litre of gas in a ten litre bucket is 10 %, and it burns from 4 %. "
+    "Smell is no guide.";
+
+Result<AirAnswer> gas_of(const AirAsk& ask, const std::vector<AirLimit>& limits) {
+    AirAnswer answer{.substance = "hydrogen sulfide", .what = ask.sitting_h ? AirCase::sitting : AirCase::sudden};
+    const auto gas = science::worst_case_h2s(*ask.sulfide, *ask.grams, *ask.room_m3, ask.temp_c);
+    const auto gas_25 = science::worst_case_h2s(*ask.sulfide, *ask.grams, *ask.room_m3, 25.0);
+    if (!gas || !gas_25) {
+        return no("air.no_figure", "How much", rules::figure(*ask.grams), "no figure can be made of that.",
+                  "Type grams above 0 and the room's temperature.");
+    }
+    answer.ppm = gas->ppm;
+    answer.mg_m3 = gas->mg_m3;
+    answer.litres = gas->gas_l;
+    answer.ppm_at_25_c = gas_25->ppm;
+    answer.sources = {"grams to gas: standard atomic weights, one mole of gas a mole of sulfide; computed"};
+    answer.facts = ask.reckoned;
+    answer.facts.push_back({fmt::format("all {} g gives gas, as {}", rules::figure(*ask.grams), formula_of(*ask.sulfide)), "worst"});
+    if (ask.sitting_h) {
+        add_even_source(ask, answer.litres, *ask.sitting_h * 60.0, answer);
+        answer.mg_m3 = science::mg_m3_of_ppm(answer.ppm, science::kH2s_g_per_mol, ask.temp_c).value_or(0.0);
+        answer.facts.push_back({fmt::format("it comes off evenly over {} h", rules::figure(*ask.sitting_h)), "assumed"});
+    } else {
+        add_decay(ask, answer);
+        answer.facts.push_back({"gas comes off at once", "worst"});
+    }
+    answer.facts.push_back(
+        {fmt::format("{} mg/m³, {} litres of gas", rules::figure(answer.mg_m3), rules::figure(answer.litres)), "the same"});
+    answer.at_vessel = kGasAtVessel;
+    room_facts(ask, answer);
+    add_limits(limits, answer);
+    return answer;
+}
+
+// What a meter showed, taken as the whole room's.
+AirAnswer measured_of(const AirAsk& ask, const std::vector<AirLimit>& limits) {
+    AirAnswer answer{.substance = "hydrogen sulfide", .what = AirCase::sudden, .measured = true, .ppm = *ask.measured_ppm};
+    answer.ppm_at_25_c = answer.ppm;
+    answer.mg_m3 = science::mg_m3_of_ppm(answer.ppm, science::kH2s_g_per_mol, ask.temp_c).value_or(0.0);
+    answer.litres = answer.ppm * *ask.room_m3 / 1000.0;
+    answer.facts = {{fmt::format("{} ppm by your meter, taken as the whole room's", rules::figure(answer.ppm)), "measured"},
+                    {fmt::format("{} mg/m³, {} litres of gas", rules::figure(answer.mg_m3), rules::figure(answer.litres)), "the same"},
+                    {"no source left", "assumed"}};
+    answer.sources = {"the reading: your own meter, as good as its last test"};
+    add_decay(ask, answer);
+    answer.at_vessel = kGasAtVessel;
     room_facts(ask, answer);
     add_limits(limits, answer);
     return answer;
@@ -167,18 +219,9 @@ Result<AirAnswer> vapour_of(const AirAsk& ask, const std::vector<AirLimit>& limi
                   "Type millilitres and minutes above 0.");
     }
     answer.litres = *litres;
-    const double ppm_m3_h = *litres / 1000.0 * 1e6 / (ask.evening_min / 60.0);
-    const double to_min = std::max(120.0, ask.evening_min * 2.0);
-    answer.still = evening_of(airing(ask, ask.still_per_h * *ask.room_m3, 1.0), ppm_m3_h, ask.evening_min, to_min);
-    answer.ppm = highest(answer.still);
-    answer.ppm_at_25_c = answer.ppm * 298.15 / (273.15 + ask.temp_c);
+    add_even_source(ask, *litres, ask.evening_min, answer);
     answer.mg_m3 = science::mg_m3_of_ppm(answer.ppm, solvent->molar_g_per_mol, ask.temp_c).value_or(0.0);
     answer.lel_percent = answer.ppm / 1e4 / solvent->lel_percent * 100.0;
-    if (ask.flow_m3_h) {
-        answer.fan_poor = evening_of(airing(ask, *ask.flow_m3_h, ask.mixing), ppm_m3_h, ask.evening_min, to_min);
-        answer.fan_well = evening_of(airing(ask, *ask.flow_m3_h, 1.0), ppm_m3_h, ask.evening_min, to_min);
-        answer.highest_fan_ppm = highest(answer.fan_poor);
-    }
     answer.facts = {{fmt::format("all {} ml dries off evenly in {} min", rules::figure(*ask.liquid_ml),
                                  rules::figure(ask.evening_min)),
                      "assumed"},
@@ -189,7 +232,7 @@ Result<AirAnswer> vapour_of(const AirAsk& ask, const std::vector<AirLimit>& limi
                                  rules::figure(solvent->lel_percent), rules::figure(solvent->flash_c)),
                      "read"},
                     {fmt::format("density {} g/ml", rules::figure(solvent->density_g_per_ml)), "memory"}};
-    answer.sources = {"explosive limit and flash point: NIOSH pocket guide, read; density from memory"};
+    answer.sources.emplace_back("explosive limit and flash point: NIOSH pocket guide, before 2019, read; density from memory");
     answer.at_vessel =
         "At the vessel it is far higher and not computed. The vapour is heavier than air and gathers low, where a "
         "flame or a hot plate lights it. Smell is no guide.";
@@ -227,11 +270,16 @@ Result<AirAnswer> air_of(const AirAsk& ask, const std::vector<AirLimit>& limits,
     }
     if (!(ask.mixing >= 1.0 && ask.mixing <= science::kWorstMixing) || !(ask.down_to_ppm > 0.0) ||
         !(ask.temp_c >= -30.0 && ask.temp_c <= 60.0) || ask.flow_m3_h.value_or(0.0) < 0.0 ||
-        !(ask.still_per_h >= 0.0)) {
+        !(ask.still_per_h >= 0.0) || !(ask.sitting_h.value_or(1.0) >= 0.1 && ask.sitting_h.value_or(1.0) <= kShift_h) ||
+        !(ask.evening_min <= kShift_h * 60.0) || !(ask.measured_ppm.value_or(1.0) > 0.0 && ask.measured_ppm.value_or(1.0) <= 1e6)) {
         return no("air.out_of_range", "Room", "",
-                  "a mixing factor is 1 to 10, a temperature -30 to 60 °C, the rest not below 0.", "Type it again.");
+                  "a mixing factor is 1 to 10, a temperature -30 to 60 °C, an evening or a sitting at most 8 h, the rest not below 0.",
+                  "Type it again.");
     }
     Result<AirAnswer> answer = [&]() -> Result<AirAnswer> {
+        if (ask.measured_ppm) {
+            return measured_of(ask, limits);
+        }
         if (!ask.solvent.empty() && ask.liquid_ml) {
             return vapour_of(ask, limits, solvents);
         }
@@ -248,85 +296,6 @@ Result<AirAnswer> air_of(const AirAsk& ask, const std::vector<AirLimit>& limits,
     AirAnswer whole = std::move(answer).value();
     whole.decides = "Your local rules and a licensed professional decide.";
     return whole;
-}
-
-std::optional<Room> room_now(Studio& studio) {
-    Room room;
-    for (const std::string& line : split(studio.log().setting(kRoom).value_or(""), '\n')) {
-        const std::size_t blank = line.find(' ');
-        if (blank == std::string::npos) {
-            continue;
-        }
-        const std::string name = line.substr(0, blank);
-        const std::string value = line.substr(blank + 1);
-        const auto number = parse_number("", value);
-        const auto figure = number ? std::optional<double>(*number) : std::nullopt;
-        if (name == "volume_m3") {
-            room.volume_m3 = figure.value_or(0.0);
-        } else if (name == "flow_m3_h") {
-            room.flow_m3_h = figure;
-        } else if (name == "flow_known") {
-            room.flow_known = from_word<AirKnown>(value).value_or(AirKnown::assumed);
-        } else if (name == "still_per_h") {
-            room.still_per_h = figure;
-        } else if (name == "mixing") {
-            room.mixing = figure;
-        } else if (name == "openings") {
-            room.openings = value;
-        }
-    }
-    return room.volume_m3 > 0.0 ? std::optional<Room>(room) : std::nullopt;
-}
-
-void write_room(store::Log& log, const Room& room) {
-    std::string text = "volume_m3 " + exact_text(room.volume_m3);
-    const auto add = [&text](std::string_view name, const std::optional<double>& value) {
-        text += value ? fmt::format("\n{} {}", name, exact_text(*value)) : std::string();
-    };
-    add("flow_m3_h", room.flow_m3_h);
-    text += fmt::format("\nflow_known {}", known_words(room.flow_known));
-    add("still_per_h", room.still_per_h);
-    add("mixing", room.mixing);
-    std::string openings = room.openings;
-    std::replace(openings.begin(), openings.end(), '\n', ' ');
-    log.set_setting(kRoom, text + "\nopenings " + openings);
-}
-
-void take_room(AirAsk& ask, const Room& room) {
-    ask.room_m3 = room.volume_m3;
-    ask.flow_m3_h = room.flow_m3_h;
-    ask.flow_known = room.flow_known;
-    ask.still_known = room.still_per_h.has_value();
-    ask.still_per_h = room.still_per_h.value_or(ask.still_per_h);
-    ask.mixing_known = room.mixing.has_value();
-    ask.mixing = room.mixing.value_or(ask.mixing);
-}
-
-std::optional<BenchSulfide> sulfide_on_bench(Studio& studio) {
-    for (const Bath& bath : store::baths_in_use(studio.log())) {
-        const FinishKind& kind = studio.finish_kind(bath.finish_kind);
-        if (!in_family(kind, "sulfide")) {
-            continue;
-        }
-        BenchSulfide found{.bath = bath.number, .words = kind.name, .why_not = "strength not stated on the sheet"};
-        const std::optional<Lot> lot = bath.lot_id ? store::find(studio.log(), *bath.lot_id) : std::nullopt;
-        const bool by_weight = lot && lot->unit == AmountUnit::g && bath.amount;
-        if (by_weight && kind.key != "liver_of_sulfur_gel" && kind.key != "liver_of_sulfur_liquid" &&
-            lot->form == LotForm::lump) {
-            double grams = *bath.amount;
-            for (const TopUp& top_up : store::top_ups_of(studio.log(), bath.id)) {
-                grams += top_up.amount.value_or(0.0);
-            }
-            found.sulfide = kind.key == "sodium_sulfide"     ? Sulfide::na2s
-                            : kind.key == "ammonium_sulfide" ? Sulfide::nh4_2s
-                                                             : Sulfide::k2s;
-            found.grams = grams;
-            found.words = fmt::format("{} g of {}, {}", fixed_text(grams, 1), lot->number, kind.name);
-            found.why_not.clear();
-        }
-        return found;
-    }
-    return std::nullopt;
 }
 
 }  // namespace tonebath::app

@@ -11,10 +11,6 @@
 #include <string>
 #include <vector>
 
-namespace tonebath::store {
-class Log;
-}
-
 namespace tonebath::app {
 
 class Studio;
@@ -47,13 +43,20 @@ enum class AirCase { sudden, sitting };
 // first. nullptr when there is none: then nothing is compared.
 [[nodiscard]] const AirLimit* limit_for(const std::vector<AirLimit>& limits, std::string_view substance, AirCase what);
 
+struct AirFact {
+    std::string what;
+    std::string how;  // worst, room, assumed, memory …
+};
 struct AirAsk {
-    // Gas from a sulfide: grams and what it is taken as; or vapour: a solvent, ml and minutes.
+    // Gas from a sulfide: grams and what it is taken as; or vapour: a solvent, ml and minutes; or what a meter showed.
     std::optional<science::Sulfide> sulfide;
     std::optional<double> grams;
+    std::vector<AirFact> reckoned;     // how those grams were reckoned, told first
+    std::optional<double> sitting_h;   // the gas comes off evenly over so long (0.1 to 8); unknown = at once
     std::string solvent;
     std::optional<double> liquid_ml;
     double evening_min = 45.0;  // over which the solvent dries
+    std::optional<double> measured_ppm;  // hydrogen sulfide, above 0
     // The room.
     std::optional<double> room_m3;
     std::optional<double> flow_m3_h;
@@ -73,19 +76,18 @@ struct AirPoint {
     double min = 0.0;
     double ppm = 0.0;
 };
-struct AirFact {
-    std::string what;
-    std::string how;  // worst, room, assumed, memory …
-};
 struct AirAnswer {
     std::string substance;
     AirCase what = AirCase::sudden;
-    double ppm = 0.0, mg_m3 = 0.0, litres = 0.0;  // at once; of an evening: the highest, fan off
+    bool measured = false;
+    double ppm = 0.0, mg_m3 = 0.0, litres = 0.0;  // at once; of an evening or a sitting: the highest, fan off
     double ppm_at_25_c = 0.0;                     // the same in the American way
-    std::optional<double> highest_fan_ppm;        // of an evening, fan on, poorly mixed
+    std::optional<double> highest_fan_ppm;        // of an evening or a sitting, fan on, poorly mixed
+    std::optional<double> mean_ppm, mean_fan_ppm; // the same over eight hours, fan off; fan on, poorly mixed
     std::optional<double> lel_percent;            // share of the lower explosive limit, percent, fan off
     std::vector<AirLimit> limits;                 // all that are drawn
-    std::optional<AirLimit> used;
+    std::optional<AirLimit> used;                 // that the highest is held against
+    std::optional<AirLimit> used_mean;            // that the mean over eight hours is held against
     std::optional<double> air_changes;
     std::optional<double> purge_long_min, purge_short_min, purge_still_min;  // fan on worst mixed, well mixed, fan off
     std::vector<AirPoint> still, fan_poor, fan_well;
@@ -94,25 +96,22 @@ struct AirAnswer {
     std::string at_vessel;  // the sentence that always stands beside it
     std::string decides;
 };
-// Refusals: "air.no_room", "room.too_small", "air.no_strength" (a gel's or a liquid's grams), "air.no_solvent".
+// Refusals: "air.no_room", "room.too_small", "air.no_strength" (a gel's or a liquid's grams), "air.no_solvent",
+// "air.out_of_range", "air.no_figure".
 [[nodiscard]] Result<AirAnswer> air_of(const AirAsk& ask, const std::vector<AirLimit>& limits,
                                        const std::vector<Solvent>& solvents);
 
-// Less than this is a cupboard: 2 by 1.25 by 2.4 m.
-inline constexpr double kSmallestRoom_m3 = 6.0;
-
-// The room that is written down, kept with the log; nothing of it is told without one.
-[[nodiscard]] std::optional<Room> room_now(Studio& studio);
-void write_room(store::Log& log, const Room& room);
 void take_room(AirAsk& ask, const Room& room);
 struct BenchSulfide {
     std::string bath;   // its number
     std::string words;  // "2.0 g of LS-2, dry lump"
     std::optional<science::Sulfide> sulfide;
-    std::optional<double> grams;
+    std::optional<double> grams;     // of the sulfide itself
+    std::vector<AirFact> reckoned;   // "at most 40 % by its sheet of 12 Jan 2026"
     std::string why_not;  // "strength not stated on the sheet"
 };
-// The newest bath in use that is a sulfide bath, with its top-ups.
+// The newest bath in use that is a sulfide bath, with its top-ups. Dry lump counts whole; a gel or a liquid by the highest
+// percentage on the safety sheet that was read here, else there is no figure.
 [[nodiscard]] std::optional<BenchSulfide> sulfide_on_bench(Studio& studio);
 
 }  // namespace tonebath::app

@@ -73,9 +73,13 @@ public:
                                     "Warm it, make it stronger, or plan fewer pieces.");
             return std::move(plan_);
         }
-        for (const science::LaneRound& round : *rounds) {
+        for (std::size_t i = 0; i < rounds->size(); ++i) {
+            const science::LaneRound& round = (*rounds)[i];
             const science::BathCourse now = round.reheated_at_s ? reheat(course->course, *round.reheated_at_s) : course->course;
             add_round(round, now, first_s, to_c);
+            const bool last = i + 1 == rounds->size();
+            const auto latest = std::max_element(plan_.lanes.begin(), plan_.lanes.end(), [](const BatchLane& a, const BatchLane& b) { return a.out_s < b.out_s; });
+            add_course(now, round.lanes.lanes.front().drop_s, last ? first_s + latest->out_s : (*rounds)[i + 1].lanes.lanes.front().drop_s, first_s);
         }
         words(*rounds, to_c);
         return std::move(plan_);
@@ -137,6 +141,14 @@ private:
             const auto tone = store::find(studio_.log(), ask_.tones[lane.piece]);
             plan_.lanes.push_back({.piece = lane.piece + 1, .tone = tone ? tone->word : std::string(), .round = plan_.rounds.size(), .in_s = lane.drop_s - first_s,
                                    .out_s = lane.out_s - first_s, .in_bath_s = lane.out_s - lane.drop_s, .temp_c = course.temp.temp_c(lane.drop_s)});
+        }
+    }
+
+    void add_course(const science::BathCourse& course, double from_s, double to_s, double first_s) {
+        constexpr int kSteps = 16;
+        for (int i = 0; i <= kSteps; ++i) {
+            const double t_s = from_s + (to_s - from_s) * i / kSteps;
+            plan_.course.push_back({.t_s = t_s - first_s, .temp_c = course.temp.temp_c(t_s)});
         }
     }
 

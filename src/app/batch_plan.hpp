@@ -34,8 +34,14 @@ struct BatchRound {
     double from_s = 0.0;                   // its first drop, since the first drop of all
 };
 
+// The bath's temperature on its way, since the first drop; a reheat is a jump.
+struct BatchPoint {
+    double t_s = 0.0, temp_c = 0.0;
+};
+
 struct BatchPlan {
     std::vector<BatchLane> lanes;          // in order of dropping
+    std::vector<BatchPoint> course;        // from the first drop to the last out
     std::vector<BatchRound> rounds;
     std::vector<std::string> words;        // what was changed and why; what cannot be avoided
     std::optional<Refusal> refusal;

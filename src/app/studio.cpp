@@ -2,6 +2,7 @@
 
 #include "app/actions.hpp"
 #include "app/data_files.hpp"
+#include "app/rooms.hpp"
 #include "app/seed.hpp"
 #include "app/withdraw.hpp"
 #include "base/places.hpp"
@@ -163,6 +164,7 @@ Result<std::unique_ptr<Studio>> Studio::open(const StudioOptions& given, const C
             }
             studio->last_written_.reset();
         }
+        bring_room_in(*studio);
         return studio;
     } catch (const store::StoreError& trouble) {
         return log_trouble(trouble);

@@ -56,6 +56,9 @@ std::string command_noun(std::string_view table) {
     if (table == OwnFigure::kTable) {
         return "usual";
     }
+    if (table == ClassSession::kTable) {
+        return "class";
+    }
     std::string name(table);
     std::replace(name.begin(), name.end(), '_', '-');
     return name;

@@ -1,6 +1,9 @@
 #include "command/air_command.hpp"
 
 #include "app/air.hpp"
+#include "app/hood.hpp"
+#include "app/rooms.hpp"
+#include "base/air_quantity.hpp"
 #include "base/quantity_text.hpp"
 #include "command/action_commands.hpp"
 #include "command/json_text.hpp"
@@ -20,8 +23,35 @@ using Json = nlohmann::ordered_json;
 struct Asked {
     app::AirAsk ask;
     std::string as;
-    std::optional<double> room_m3, flow_m3_h, changes_per_h, mixing, temp_c, grams, ml, still_per_h;
+    std::string room, size, flow, temp;  // as typed, with their units
+    std::optional<double> room_m3, flow_m3_h, changes_per_h, mixing, temp_c, grams, ml, still_per_h, sitting_h, measured_ppm;
 };
+
+// What was typed with a unit, as figures. A refusal, or nothing.
+std::optional<Refusal> read_typed(const Session& session, Asked& asked) {
+    if (!asked.size.empty()) {
+        const auto size = parse_room_size("Room", asked.size);
+        if (!size) {
+            return size.error();
+        }
+        asked.room_m3 = size->volume_m3;
+    }
+    if (!asked.flow.empty()) {
+        const auto flow = parse_air_flow("Flow", asked.flow);
+        if (!flow) {
+            return flow.error();
+        }
+        asked.flow_m3_h = *flow;
+    }
+    if (!asked.temp.empty()) {
+        const auto temp = parse_temperature("Temperature", asked.temp, session.units);
+        if (!temp) {
+            return temp.error();
+        }
+        asked.temp_c = temp->celsius();
+    }
+    return std::nullopt;
+}
 
 Json points_of(const std::vector<app::AirPoint>& points) {
     Json all = Json::array();
@@ -37,13 +67,19 @@ Json json_of_limit(const app::AirLimit& limit) {
             {"trust", limit.trust}, {"context", limit.context}};
 }
 
-app::AirAsk ask_of(app::Studio& studio, const Asked& asked, std::string& about) {
+Result<app::AirAsk> ask_of(app::Studio& studio, const Asked& asked, std::string& about) {
     app::AirAsk ask = asked.ask;
     if (!asked.room_m3) {
-        if (const auto room = app::room_now(studio)) {
+        const auto room = app::room_called(studio, asked.room);
+        if (!room && !asked.room.empty()) {
+            return room.error();
+        }
+        if (room) {
             app::take_room(ask, *room);
         }
     }
+    ask.sitting_h = asked.sitting_h;
+    ask.measured_ppm = asked.measured_ppm;
     ask.room_m3 = asked.room_m3 ? asked.room_m3 : ask.room_m3;
     ask.flow_m3_h = asked.flow_m3_h ? asked.flow_m3_h : ask.flow_m3_h;
     if (asked.changes_per_h && ask.room_m3) {
@@ -55,6 +91,10 @@ app::AirAsk ask_of(app::Studio& studio, const Asked& asked, std::string& about) 
     ask.still_per_h = asked.still_per_h.value_or(ask.still_per_h);
     ask.temp_c = asked.temp_c.value_or(ask.temp_c);
     ask.liquid_ml = asked.ml;
+    if (ask.measured_ppm) {
+        about = "by your meter";
+        return ask;
+    }
     if (!ask.solvent.empty()) {
         about = ask.solvent;
         return ask;
@@ -68,6 +108,7 @@ app::AirAsk ask_of(app::Studio& studio, const Asked& asked, std::string& about) 
     if (const auto bench = app::sulfide_on_bench(studio)) {
         ask.grams = bench->grams;
         ask.sulfide = bench->sulfide;
+        ask.reckoned = bench->reckoned;
         about = "bath " + bench->bath + ": " + bench->words;
     }
     return ask;
@@ -81,17 +122,25 @@ std::string span_words(const app::AirAnswer& answer) {
 }
 
 void tell_text(const app::AirAnswer& answer, const app::AirAsk& ask, const std::string& about) {
-    std::string text = fmt::format("{} in the room's air, {}: {} ppm ({} mg/m³), fan off\n", answer.substance, about,
-                                   fixed_text(answer.ppm, 1), fixed_text(answer.mg_m3, 1));
+    const bool spread = answer.mean_ppm.has_value();
+    std::string text = fmt::format("{} in the room's air, {}: {} ppm ({} mg/m³){}\n", answer.substance, about, fixed_text(answer.ppm, 1),
+                                   fixed_text(answer.mg_m3, 1), answer.measured ? "" : spread ? " at the highest, fan off" : ", fan off");
     text += fmt::format("  at 25 °C and 1 atm: {} ppm\n", fixed_text(answer.ppm_at_25_c, 1));
     if (answer.used) {
         text += fmt::format("  held against {} ppm: {}\n", fixed_text(answer.used->ppm, 0), answer.used->words());
     }
     if (answer.lel_percent) {
         text += fmt::format("  {} % of the lower explosive limit\n", fixed_text(*answer.lel_percent, 1));
+    }
+    if (spread) {
         if (answer.highest_fan_ppm) {
             text +=
                 fmt::format("  fan on, poorly mixed: {} ppm at the highest\n", fixed_text(*answer.highest_fan_ppm, 1));
+        }
+        text += fmt::format("  mean over 8 h: {} ppm fan off{}\n", fixed_text(*answer.mean_ppm, 2),
+                            answer.mean_fan_ppm ? fmt::format(", {} ppm fan on, poorly mixed", fixed_text(*answer.mean_fan_ppm, 2)) : "");
+        if (answer.used_mean) {
+            text += fmt::format("  held against {} ppm: {}\n", fixed_text(answer.used_mean->ppm, 0), answer.used_mean->words());
         }
     } else {
         text += fmt::format("  down to {} ppm with the fan on and no source left: {}\n", fixed_text(ask.down_to_ppm, 1),
@@ -110,20 +159,23 @@ void tell_text(const app::AirAnswer& answer, const app::AirAsk& ask, const std::
     print(text + "  " + answer.decides + "\n");
 }
 
-Exit tell(const Session& session, app::Studio& studio, const Asked& asked) {
+Exit tell(const Session& session, app::Studio& studio, Asked asked) {
+    if (const auto refusal = read_typed(session, asked)) {
+        return say_refusal(session, *refusal);
+    }
     const auto limits = app::read_air_limits(session.data / "air_limits.csv");
     const auto solvents = app::read_solvents(session.data / "solvents.csv");
     if (!limits || !solvents) {
         return say_refusal(session, limits ? solvents.error() : limits.error());
     }
     std::string about;
-    const app::AirAsk ask = ask_of(studio, asked, about);
-    const auto answer = app::air_of(ask, *limits, *solvents);
+    const auto ask = ask_of(studio, asked, about);
+    const auto answer = ask ? app::air_of(*ask, *limits, *solvents) : Result<app::AirAnswer>(ask.error());
     if (!answer) {
         return say_refusal(session, answer.error());
     }
     if (session.style != Style::json) {
-        tell_text(*answer, ask, about);
+        tell_text(*answer, *ask, about);
         return Exit::done;
     }
     Json facts = Json::array();
@@ -141,11 +193,14 @@ Exit tell(const Session& session, app::Studio& studio, const Asked& asked) {
                 {"mg_m3", json_of(answer->mg_m3)},
                 {"litres", json_of(answer->litres)},
                 {"air_changes_per_h", json_of(answer->air_changes)},
-                {"down_to_ppm", json_of(ask.down_to_ppm)},
+                {"down_to_ppm", json_of(ask->down_to_ppm)},
                 {"fan_on_long_min", json_of(answer->purge_long_min)},
                 {"fan_on_short_min", json_of(answer->purge_short_min)},
                 {"fan_off_min", json_of(answer->purge_still_min)},
                 {"highest_fan_on_ppm", json_of(answer->highest_fan_ppm)},
+                {"mean_8h_fan_off_ppm", json_of(answer->mean_ppm)},
+                {"mean_8h_fan_on_ppm", json_of(answer->mean_fan_ppm)},
+                {"limit_8h", answer->used_mean ? json_of_limit(*answer->used_mean) : Json(nullptr)},
                 {"percent_of_explosive_limit", json_of(answer->lel_percent)},
                 {"limit", answer->used ? json_of_limit(*answer->used) : Json(nullptr)},
                 {"limits", drawn},
@@ -157,6 +212,117 @@ Exit tell(const Session& session, app::Studio& studio, const Asked& asked) {
                 {"at_the_vessel", answer->at_vessel},
                 {"decides", answer->decides}});
     return Exit::done;
+}
+
+struct HoodAsked {
+    std::string opening, flow, speed, distance;
+};
+
+Result<app::HoodAsk> hood_ask(app::Studio& studio, const HoodAsked& asked) {
+    app::HoodAsk ask;
+    if (const auto room = app::room_now(studio)) {
+        ask.flow_m3_h = asked.speed.empty() ? room->flow_m3_h : std::nullopt;
+    }
+    struct Typed {
+        std::string_view field;
+        const std::string* text;
+        Result<double> (*parse)(std::string_view, std::string_view);
+        std::optional<double>* to;
+    };
+    for (const Typed& one : {Typed{"Opening", &asked.opening, parse_opening, &ask.area_m2},
+                             Typed{"Flow", &asked.flow, parse_air_flow, &ask.flow_m3_h},
+                             Typed{"Speed at the face", &asked.speed, parse_air_speed, &ask.speed_m_s},
+                             Typed{"Distance", &asked.distance, parse_distance, &ask.distance_m}}) {
+        if (!one.text->empty()) {
+            const Result<double> figure = one.parse(one.field, *one.text);
+            if (!figure) {
+                return figure.error();
+            }
+            *one.to = *figure;
+        }
+    }
+    return ask;
+}
+
+Json json_of_held(const std::vector<app::SpeedHeld>& all) {
+    Json held = Json::array();
+    for (const app::SpeedHeld& one : all) {
+        const char* stands = one.stands == app::SpeedStands::below    ? "below"
+                             : one.stands == app::SpeedStands::within ? "within"
+                                                                      : "above";
+        held.push_back({{"situation", one.range.situation},
+                        {"low_m_s", one.range.low_m_s},
+                        {"high_m_s", one.range.high_m_s},
+                        {"stands", stands},
+                        {"flow_for_low_m3_h", json_of(one.flow_for_low_m3_h)},
+                        {"body", one.range.body},
+                        {"year", one.range.year},
+                        {"source", one.range.source},
+                        {"trust", one.range.trust}});
+    }
+    return held;
+}
+
+Exit tell_hood(const Session& session, app::Studio& studio, const HoodAsked& asked) {
+    const auto ranges = app::read_air_speeds(session.data / "air_speeds.csv");
+    const auto ask = hood_ask(studio, asked);
+    if (!ranges || !ask) {
+        return say_refusal(session, ranges ? ask.error() : ranges.error());
+    }
+    const auto hood = app::hood_of(*ask, *ranges);
+    if (!hood) {
+        return say_refusal(session, hood.error());
+    }
+    if (session.style == Style::json) {
+        print_json({{"opening_m2", json_of(hood->area_m2)},
+                    {"flow_m3_h", json_of(hood->flow_m3_h)},
+                    {"face_m_s", json_of(hood->face_m_s)},
+                    {"distance_m", json_of(hood->distance_m)},
+                    {"capture_m_s", json_of(hood->capture_m_s)},
+                    {"face", json_of_held(hood->face)},
+                    {"capture", json_of_held(hood->capture)},
+                    {"notes", hood->notes},
+                    {"sources", hood->sources},
+                    {"decides", hood->decides}});
+        return Exit::done;
+    }
+    std::string text = fmt::format("{} through {}: {} at the face\n", air_flow_text(hood->flow_m3_h),
+                                   opening_text(hood->area_m2), air_speed_text(hood->face_m_s));
+    const auto add = [&text](const std::vector<app::SpeedHeld>& all) {
+        for (const app::SpeedHeld& one : all) {
+            text += "  " + one.words;
+            text += one.stands == app::SpeedStands::below ? ": from " + air_flow_text(*one.flow_for_low_m3_h) + "\n" : "\n";
+        }
+    };
+    add(hood->face);
+    if (hood->capture_m_s) {
+        text += fmt::format("{} at {} in front of it, by a formula from memory\n", air_speed_text(*hood->capture_m_s),
+                            distance_text(*hood->distance_m));
+        add(hood->capture);
+    }
+    for (const std::string& note : hood->notes) {
+        text += "  " + note + "\n";
+    }
+    for (const std::string& source : hood->sources) {
+        text += "  from " + source + "\n";
+    }
+    print(text + "  " + hood->decides + "\n");
+    return Exit::done;
+}
+
+void add_hood(CLI::App& air, const Session& session, std::function<Exit()>& chosen) {
+    CLI::App* command =
+        air.add_subcommand("hood", "The speed of the air in a hood's face and in front of it, against what was published");
+    const auto asked = std::make_shared<HoodAsked>();
+    command->add_option("--opening", asked->opening, "\"0.6 x 0.4 m\", \"30 x 25 in\", \"0.24 m2\"")->required();
+    command->add_option("--flow", asked->flow, "\"276 m3/h\", \"162 cfm\"; without it that of the room");
+    command->add_option("--speed", asked->speed, "At the face, as a vane meter shows it: \"0.5 m/s\", \"100 ft/min\"");
+    command->add_option("--distance", asked->distance, "From the opening to the bath: \"0.2 m\", \"8 in\"");
+    command->callback([&session, &chosen, asked] {
+        chosen = [&session, asked] {
+            return with_studio(session, Use::reads, [&](app::Studio& studio) { return tell_hood(session, studio, *asked); });
+        };
+    });
 }
 
 }  // namespace
@@ -173,14 +339,22 @@ void add_air_command(CLI::App& parser, const Session& session, std::function<Exi
     command->add_option("--solvent", asked->ask.solvent, "Of a lacquer, instead of grams: ethyl acetate");
     command->add_option("--ml", asked->ml, "Millilitres of it that dry off");
     command->add_option("--minutes", asked->ask.evening_min, "In how many minutes");
-    command->add_option("--room-m3", asked->room_m3, "Cubic metres, instead of the room that is written down");
-    command->add_option("--flow", asked->flow_m3_h, "m³ an hour of the fan");
+    command->add_option("--room", asked->room, "Its name; without it the one that is worked in");
+    command->add_option("--sitting-h", asked->sitting_h, "Hours over which the gas comes off evenly, instead of at once");
+    command->add_option("--measured", asked->measured_ppm, "ppm of hydrogen sulfide that a meter showed, instead of a worst case");
+    command->add_option("--size", asked->size, "Of the room, instead of the one that is written down: \"6.0 x 3.2 x 2.4 m\", \"1600 ft3\"");
+    command->add_option("--room-m3", asked->room_m3, "The same in cubic metres");
+    command->add_option("--flow", asked->flow, "Of the fan: \"276 m3/h\", \"162 cfm\", \"77 l/s\"");
     command->add_option("--air-changes", asked->changes_per_h, "An hour, instead of the flow");
     command->add_option("--fan-off", asked->still_per_h, "Air changes an hour with the fan off");
     command->add_option("--mixing", asked->mixing, "The worst mixing factor, 1 to 10");
-    command->add_option("--temp", asked->temp_c, "Of the room, °C");
+    command->add_option("--temp", asked->temp, "Of the room: \"20 C\", \"68 F\"");
     command->add_option("--down-to", asked->ask.down_to_ppm, "ppm that the air is brought down to");
-    command->callback([&session, &chosen, asked] {
+    add_hood(*command, session, chosen);
+    command->callback([&session, &chosen, asked, command] {
+        if (!command->get_subcommands().empty()) {
+            return;  // one of its own commands was chosen
+        }
         chosen = [&session, asked] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return tell(session, studio, *asked); });
         };

@@ -88,6 +88,7 @@ int run(int argc, char** argv) {
     add_stones_command(parser, session, chosen);
     add_coats_command(parser, session, chosen);
     add_desk_commands(parser, session, chosen);
+    add_class_commands(parser, session, chosen);
     add_demo_command(parser, session, chosen);
     describe_groups(parser);
 

@@ -21,6 +21,7 @@ std::string_view word_of(app::DayKind kind) {
         case app::DayKind::batch: return "batch";
         case app::DayKind::order: return "order";
         case app::DayKind::throw_by: return "throw by";
+        case app::DayKind::class_session: return "class";
     }
     return "";
 }

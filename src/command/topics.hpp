@@ -29,6 +29,8 @@ void add_learned_command(CLI::App& parser, const Session& session, std::function
 void add_priors_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // card, door-card, label.
 void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// class sheet, class people.
+void add_class_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_stones_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // coats plan, now, bottles, seals.
 void add_coats_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);

@@ -8,6 +8,7 @@
 namespace tonebath {
 
 struct Bath;
+struct Tone;
 
 // A product in the studio. Until its safety sheet is read here it counts as acid, whatever it is called.
 struct Chemical {
@@ -122,6 +123,8 @@ struct ClassSession {
     std::optional<Id<Person>> supervisor;
     std::optional<Id<Person>> second;        // the second person
     std::optional<Stamp> handed_out_at;      // the sheet for the seats was given out
+    std::optional<Id<Tone>> aim_id;          // tone that all are taken to; a seat may have its own
+    std::optional<Seconds> every;            // between drops
     bool past_work = false;                  // entered afterwards: no check, no briefing seen here
     std::string note;
     Stamp made_at;
@@ -140,6 +143,8 @@ struct ClassSession {
         v("supervisor", s.supervisor);
         v("second", s.second);
         v("handed_out", s.handed_out_at);
+        v("aim_id", s.aim_id);
+        v("every_s", s.every);
         v("past_work", s.past_work);
         v("note", s.note);
         v("made", s.made_at);
@@ -161,6 +166,7 @@ struct Seat {
     std::optional<Id<Person>> briefed_by;    // who briefed
     std::optional<Id<Person>> over_limit_by; // a seat over the limit: who let it in, and why
     std::string over_limit_why;
+    std::optional<Id<Tone>> aim_id;          // this seat's own wish
     std::string note;
     Stamp made_at;
     std::string from_memory;
@@ -176,6 +182,7 @@ struct Seat {
         v("briefed_by", s.briefed_by);
         v("over_limit_by", s.over_limit_by);
         v("over_limit_why", s.over_limit_why);
+        v("aim_id", s.aim_id);
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);

@@ -12,6 +12,8 @@
 
 namespace tonebath {
 
+struct Person;
+
 // How the figure of the clean air is known.
 enum class AirKnown { measured, smoke_tested, assumed };
 
@@ -25,6 +27,11 @@ struct Room {
     std::optional<double> still_per_h;  // air changes an hour with fan off and windows shut
     std::optional<double> mixing;       // the worst mixing factor, 1 to 10
     std::string openings;               // windows and doors, in words
+    std::optional<double> opening_m2;   // face of the hood or fan, > 0
+    std::optional<double> distance_m;   // from there to the bath, >= 0
+    std::optional<int> seat_limit;      // of a class in it, the studio's own, at least 1
+    std::optional<Id<Person>> limit_by; // who set that limit, and when
+    std::optional<Stamp> limit_at;
     std::string note;
     Stamp made_at;
     std::string from_memory;
@@ -39,6 +46,11 @@ struct Room {
         v("still_per_h", s.still_per_h);
         v("mixing", s.mixing);
         v("openings", s.openings);
+        v("opening_m2", s.opening_m2);
+        v("distance_m", s.distance_m);
+        v("seat_limit", s.seat_limit);
+        v("limit_by", s.limit_by);
+        v("limit_set", s.limit_at);
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);

@@ -98,6 +98,20 @@ std::optional<double> level_after(const Airing& air, const AirCourse& course, do
            course.source_per_h * hours / air.room_m3 * share;
 }
 
+std::optional<double> mean_level(const Airing& air, double source_per_h, double source_h, double over_h) {
+    if (!sound(air) || !not_negative(source_per_h) || !not_negative(source_h) || !positive(over_h) || source_h > over_h) {
+        return std::nullopt;
+    }
+    const double rest_h = over_h - source_h;
+    const double carried_m3_h = air.flow_m3_h / air.mixing;
+    if (carried_m3_h * over_h < 1e-6 * air.room_m3) {  // as good as no air: a ramp, then level
+        return source_per_h * source_h * (0.5 * source_h + rest_h) / air.room_m3 / over_h;
+    }
+    const double at_stop = level_after(air, {.source_per_h = source_per_h}, source_h).value_or(0.0);
+    const double at_end = level_after(air, {.start = at_stop}, rest_h).value_or(0.0);
+    return (source_per_h * source_h - at_end * air.room_m3) / carried_m3_h / over_h;
+}
+
 std::optional<double> steady_level(const Airing& air, const AirCourse& course) {
     if (!sound(air) || air.flow_m3_h <= 0.0 || !not_negative(course.source_per_h) || !not_negative(course.background)) {
         return std::nullopt;
@@ -149,6 +163,13 @@ std::optional<double> capture_flow_m3_h(double velocity_m_s, double distance_m, 
         return std::nullopt;
     }
     return face_flow_m3_h(velocity_m_s, 10.0 * distance_m * distance_m + area_m2);
+}
+
+std::optional<double> capture_velocity_m_s(double flow_m3_h, double distance_m, double area_m2) {
+    if (!not_negative(distance_m) || !positive(area_m2)) {
+        return std::nullopt;
+    }
+    return face_velocity_m_s(flow_m3_h, 10.0 * distance_m * distance_m + area_m2);
 }
 
 }  // namespace tonebath::science

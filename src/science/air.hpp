@@ -54,6 +54,9 @@ struct AirCourse {
     double background = 0.0;    // Cb
 };
 [[nodiscard]] std::optional<double> level_after(const Airing& air, const AirCourse& course, double hours);
+// Mean over over_h hours from clean air, with a source that runs for source_h hours (at most over_h) and then stops: what
+// came off less what is left in the room, over what was carried out; exact, from the balance. Background is not counted.
+[[nodiscard]] std::optional<double> mean_level(const Airing& air, double source_per_h, double source_h, double over_h);
 // Cb + G/Q'; nullopt without flow.
 [[nodiscard]] std::optional<double> steady_level(const Airing& air, const AirCourse& course);
 // Minutes from `from` down to `to` with no source left: -ln(to/from) K 60 / ACH. 0 when already there; nullopt without
@@ -70,5 +73,7 @@ struct AirCourse {
 [[nodiscard]] std::optional<double> face_velocity_m_s(double flow_m3_h, double area_m2);
 // Flow of a plain opening that catches at a distance: v (10 x² + A). Formula from memory: shown as such.
 [[nodiscard]] std::optional<double> capture_flow_m3_h(double velocity_m_s, double distance_m, double area_m2);
+// The other way round: the speed that a flow makes at that distance.
+[[nodiscard]] std::optional<double> capture_velocity_m_s(double flow_m3_h, double distance_m, double area_m2);
 
 }  // namespace tonebath::science

@@ -2,7 +2,10 @@
 #include "app/studio_desk.hpp"
 
 #include "app/air.hpp"
+#include "app/checklist_file.hpp"
+#include "app/hood.hpp"
 #include "app/pairs.hpp"
+#include "base/air_quantity.hpp"
 #include "app/views/safety_view.hpp"
 
 #include <filesystem>
@@ -129,4 +132,52 @@ TEST_CASE("the page's figures: the room that is written down, and the bath in it
     CHECK(view.air->sources.size() >= view.air->limits.size());
     CHECK_THAT(view.air->at_vessel, Contains("far higher and not computed"));
     CHECK_THAT(view.air->decides, Contains("local rules"));
+}
+
+TEST_CASE("a hood's face and what it catches, against what was published") {
+    const auto ranges = app::read_air_speeds(kData / "air_speeds.csv");
+    REQUIRE(ranges);
+    for (const app::AirSpeedRange& range : *ranges) {
+        // Nothing of these was read in the body's own text.
+        CHECK((range.trust == "second-hand" || range.trust == "memory"));
+    }
+    // Abulencia and Theodore, example 20.4: a hood of 30 by 25 in at 100 ft/min draws 521 ft³/min.
+    const auto opening = parse_opening("Opening", "30 x 25 in");
+    const auto speed = parse_air_speed("Speed", "100 ft/min");
+    const auto hood = app::hood_of({.area_m2 = *opening, .speed_m_s = *speed}, *ranges);
+    REQUIRE(hood);
+    CHECK_THAT(hood->flow_m3_h / (60.0 * kCubicFoot_m3), WithinAbs(521.0, 0.5));
+    REQUIRE(hood->face.size() == 2);
+    for (const app::SpeedHeld& held : hood->face) {
+        CHECK(held.stands == app::SpeedStands::within);
+        CHECK_THAT(held.words, Contains("second-hand"));
+    }
+    CHECK(hood->capture.empty());
+    // 0.5 m/s wanted 0.2 m in front of 0.05 m²: 810 m³/h; the same flow is 4.5 m/s in the face, past where eddies begin.
+    const auto spot = app::hood_of({.area_m2 = 0.05, .flow_m3_h = 810.0, .distance_m = 0.2}, *ranges);
+    REQUIRE(spot);
+    CHECK_THAT(*spot->capture_m_s, WithinAbs(0.5, 1e-9));
+    CHECK_THAT(spot->face_m_s, WithinAbs(4.5, 1e-9));
+    CHECK(spot->face.front().stands == app::SpeedStands::above);
+    REQUIRE(spot->capture.size() == 2);
+    CHECK(spot->capture[1].stands == app::SpeedStands::within);
+    CHECK_THAT(*spot->capture[1].flow_for_low_m3_h, WithinAbs(810.0, 1e-6));
+    CHECK_THAT(spot->notes.front(), Contains("eddies"));
+    // Half a metre away the same hood catches next to nothing.
+    const auto far = app::hood_of({.area_m2 = 0.05, .flow_m3_h = 810.0, .distance_m = 0.5}, *ranges);
+    REQUIRE(far);
+    CHECK(far->capture.front().stands == app::SpeedStands::below);
+
+    CHECK(app::hood_of({.flow_m3_h = 276.0}, *ranges).error().code == "hood.no_opening");
+    CHECK(app::hood_of({.area_m2 = 0.5}, *ranges).error().code == "hood.no_air");
+    CHECK(app::hood_of({.area_m2 = 0.5, .flow_m3_h = 276.0, .speed_m_s = 1.0}, *ranges).error().code ==
+          "hood.two_flows");
+    CHECK(app::hood_of({.area_m2 = 0.5, .flow_m3_h = -1.0}, *ranges).error().code == "number.out_of_range");
+    const std::string head = "kind,situation,low_m_s,high_m_s,body,year,source,trust\n";
+    for (const char* row : {"face,x,0.5,0.3,b,2000,s,read\n", "mouth,x,0.3,0.5,b,2000,s,read\n",
+                            "face,x,0.3,0.5,b,2000,s,sure\n", "face,,0.3,0.5,b,2000,s,read\n"}) {
+        const auto bad = app::read_air_speeds(written("speeds_bad.csv", head + row));
+        REQUIRE_FALSE(bad);
+        CHECK(bad.error().field == "speeds_bad.csv:2");
+    }
 }

@@ -68,3 +68,32 @@ TEST_CASE("A lacquer evening: its vapour, and its share of the explosive limit")
     CHECK(program.refuses({"air", "--grams", "10", "--room-m3", "30", "--mixing", "0.5"}).at("refused") ==
           "air.out_of_range");
 }
+
+TEST_CASE("A hood by command, in the units of both sides") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    // Abulencia and Theodore, example 20.4: 30 by 25 in at 100 ft/min is 521 ft³/min, 885 m³/h.
+    const auto hood = program.tells({"air", "hood", "--opening", "30 x 25 in", "--speed", "100 ft/min"});
+    CHECK_THAT(hood.at("flow_m3_h").get<double>(), WithinAbs(884.9, 0.5));
+    CHECK_THAT(hood.at("face_m_s").get<double>(), WithinAbs(0.508, 1e-6));
+    REQUIRE(hood.at("face").size() == 2);
+    CHECK(hood.at("face")[0].at("stands") == "within");
+    CHECK(hood.at("face")[0].at("body") == "OSHA");
+    CHECK(hood.at("face")[0].at("trust") == "second-hand");
+    CHECK(hood.at("capture").empty());
+    const auto spot = program.tells({"air", "hood", "--opening", "0.05 m2", "--flow", "810 m3/h", "--distance", "0.2 m"});
+    CHECK_THAT(spot.at("capture_m_s").get<double>(), WithinAbs(0.5, 1e-9));
+    CHECK(spot.at("capture")[1].at("stands") == "within");
+    const std::string words = program.does({"air", "hood", "--opening", "0.05 m2", "--flow", "400 cfm", "--distance", "1 ft"});
+    INFO(words);
+    for (const char* part : {"680 m³/h (400 ft³/min)", "from memory", "below 0.25 to 0.5 m/s", "ACGIH 2009, second-hand", "licensed professional"}) {
+        CHECK(words.find(part) != std::string::npos);
+    }
+    CHECK(program.refuses({"air", "hood", "--opening", "0.05 m2"}).at("refused") == "hood.no_air");
+    CHECK(program.refuses({"air", "hood", "--opening", "large", "--flow", "276"}).at("refused") == "text.not_a_number");
+    // The air itself takes both units too: 1059.4 ft³ is 30 m³, 105.9 cfm is 180 m³/h.
+    const auto air = program.tells({"air", "--grams", "10", "--size", "1059.4 ft3", "--flow", "105.9 cfm", "--temp", "77 F"});
+    CHECK_THAT(air.at("ppm").get<double>(), WithinAbs(73.9, 0.05));
+    CHECK_THAT(air.at("fan_on_long_min").get<double>(), WithinAbs(129.0, 0.5));
+    CHECK(program.refuses({"air", "--grams", "10", "--size", "12.5 m2"}).at("refused") == "room.floor_area");
+}

@@ -86,8 +86,14 @@ TEST_CASE("air: worked examples of dilution, capture and build-up", "[air]") {
     const double vapour = vapour_l(20.0, 0.9, 88.11).value();
     CHECK_THAT(vapour / 10.0, WithinAbs(0.499, 0.001));
     CHECK_THAT(dilution_flow(vapour / 10.0, 100.0, 5.0).value() / 1000.0, WithinAbs(25.0, 0.05));
+    // 3 ml of it in 45 min: 0.0166 L/min; K = 5 to 200 ppm: 0.42 m3/min (arithmetic).
+    const double evening = vapour_l(3.0, 0.9, 88.11).value() / 45.0;
+    CHECK_THAT(evening, WithinAbs(0.0166, 0.0001));
+    CHECK_THAT(dilution_flow(evening, 200.0, 5.0).value() / 1000.0, WithinAbs(0.42, 0.005));
     // v 0.5 m/s at 0.2 m from an opening of 0.05 m2: 810 m3/h (formula from memory).
     CHECK_THAT(capture_flow_m3_h(0.5, 0.2, 0.05).value(), WithinRel(810.0, 1e-12));
+    CHECK_THAT(capture_velocity_m_s(810.0, 0.2, 0.05).value(), WithinRel(0.5, 1e-12));
+    CHECK_FALSE(capture_velocity_m_s(810.0, 0.2, 0.0));
 }
 
 TEST_CASE("air: ten grams as K2S in thirty cubic metres, and its purge", "[air]") {
@@ -126,4 +132,26 @@ TEST_CASE("air: the course agrees with its own differential equation, and refuse
     CHECK_FALSE(worst_case_h2s(Sulfide::k2s, std::nan(""), 30.0));
     CHECK_FALSE(mg_m3_of_ppm(1.0, 34.08, 500.0));
     CHECK_FALSE(dilution_flow(1.0, 0.0, 1.0));
+}
+
+TEST_CASE("air: the mean over a day is that of the course, taken in small steps", "[air]") {
+    rc::prop("mean_level against a sum over the course", [] {
+        const Airing air{.room_m3 = *rc::gen::inRange(6, 300) * 1.0,
+                         .flow_m3_h = *rc::gen::inRange(0, 1200) * 1.0,
+                         .mixing = *rc::gen::inRange(1, 11) * 1.0};
+        const double source = *rc::gen::inRange(1, 5000) * 1.0;
+        const double source_h = *rc::gen::inRange(0, 80) / 10.0;
+        double sum = 0.0;
+        constexpr int kSteps = 20000;
+        const double at_stop = level_after(air, {.source_per_h = source}, source_h).value();
+        for (int i = 0; i < kSteps; ++i) {
+            const double hours = (i + 0.5) / kSteps * 8.0;
+            sum += hours <= source_h ? level_after(air, {.source_per_h = source}, hours).value()
+                                     : level_after(air, {.start = at_stop}, hours - source_h).value();
+        }
+        const double mean = mean_level(air, source, source_h, 8.0).value();
+        RC_ASSERT(std::abs(mean - sum / kSteps) < 2e-4 * (1e-9 + at_stop) + 1e-9);
+    });
+    CHECK_FALSE(mean_level({.room_m3 = 30.0}, 1.0, 9.0, 8.0));
+    CHECK_FALSE(mean_level({.room_m3 = 30.0}, 1.0, 1.0, 0.0));
 }

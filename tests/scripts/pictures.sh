@@ -77,9 +77,11 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain stones-gate stones/gate
     explain stones-due stones/due
     explain stones-where stones/where
-<<<<<<< ours
     explain coats-bottles coats/bottles
     explain coats-seals coats/seals
+    explain safety-bottles safety/bottles
+    explain safety-book safety/book
+    explain safety-waste safety/waste
 fi
 
 # An evening at its 58th press, as it would stand: 36 stones, the second coat, the last press a moment ago.
@@ -94,11 +96,6 @@ if [ "$which" = all ] || [ "$which" = coats ]; then
         set -- $way
         picture "coats-live-$1$([ "$2" = 2 ] && echo -2x)" "$log" coats "$1" 1280x800 "$2"
     done
-=======
-    explain safety-bottles safety/bottles
-    explain safety-book safety/book
-    explain safety-waste safety/waste
->>>>>>> theirs
 fi
 
 if [ "$which" = all ] || [ "$which" = bench ]; then

@@ -3,6 +3,7 @@
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
 #include "app/bench_list.hpp"
+#include "app/classes.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -35,6 +36,25 @@ void check_before_drop(Reader& in, Studio& studio, const Bath& bath, const Subje
     if (subject.part) {
         in.check(rules::part_alone(typed, subject.name, subject.joined, studio.now()));
     }
+}
+
+// A bath of a class takes nothing while something of the class stands against it.
+std::optional<Refusal> class_holds(Studio& studio, const Bath& bath) {
+    const std::optional<ClassSession> session = class_of(studio, bath);
+    const std::vector<ClassReason> reasons = session ? why_no_dip(studio, *session) : std::vector<ClassReason>{};
+    if (reasons.empty()) {
+        return std::nullopt;
+    }
+    std::vector<std::string> words;
+    for (const ClassReason& reason : reasons) {
+        words.push_back(fmt::format("{}: {}", reason.what, reason.missing));
+    }
+    return Refusal{.code = "class.open",
+                   .field = fmt::format("Class {}, bath {}", session->number, bath.number),
+                   .value = {},
+                   .message = fmt::format("nothing goes in yet, {}.", counted(reasons.size(), "reason", "reasons")),
+                   .remedy = joined(words, ". ") + ".",
+                   .answers = {}};
 }
 
 Result<Outcome> drop(Studio& studio, const Form& form) {
@@ -77,6 +97,9 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     stand_before(in, Gate::start_bath, Act::dip_alone, false, about_bath(studio, *bath, dip.who), dip.note);
     if (std::optional<Refusal> stop = bench_refusal(studio, "Bath " + bath->number, &*bath); stop && !in.refused()) {
         return *std::move(stop);
+    }
+    if (const auto refusal = in.refused() ? std::nullopt : class_holds(studio, *bath)) {
+        return *refusal;
     }
     for (std::size_t i = 0; i < subjects.size(); ++i) {
         check_before_drop(in, studio, *bath, subjects[i], running);

@@ -1,8 +1,10 @@
 #include "app/actions/pin_actions.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/classes.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
+#include "base/text.hpp"
 #include "store/change.hpp"
 #include "store/record.hpp"
 
@@ -11,6 +13,9 @@
 namespace tonebath::app {
 
 namespace {
+
+constexpr std::string_view kNotBlanked =
+    "Not reached: the change log, which is never shortened; the dated backups beside the log; and what was printed or exported.";
 
 Result<Outcome> add_person(Studio& studio, const Form& form) {
     Reader in(studio, form);
@@ -70,22 +75,52 @@ Result<Outcome> go_to_bench(Studio& studio, const Form& form) {
 
 Result<Outcome> blank_person(Studio& studio, const Form& form) {
     Reader in(studio, form);
-    std::optional<Person> person = in.record<Person>("who");
+    const std::optional<Person> person = in.record<Person>("who");
     if (in.refused()) {
         return in.refusal();
     }
-    int count = 1;
-    while (number_taken(studio, "person", "initials", fmt::format("person {}", count))) {
-        ++count;
-    }
-    person->initials = fmt::format("person {}", count);
-    person->blanked = true;
     return studio.write("blank a person", [&]() -> Result<Outcome> {
-        store::update(studio.log(), *person);
-        return Outcome{
-            .said = fmt::format("The initials are now \"{}\" everywhere; the records stay.", person->initials),
-            .cautions = {"The change log still holds what stood there before."},
-            .made = {{"person", person->id.text}}};
+        const Blanked blanked = blank_person_everywhere(studio, *person);
+        return Outcome{.said = fmt::format("The initials are now \"{}\" everywhere, in {} too; the records stay.", blanked.after,
+                                           counted(blanked.notes, "note", "notes")),
+                       .cautions = {std::string(kNotBlanked)},
+                       .made = {{"person", person->id.text}}};
+    });
+}
+
+Result<Outcome> keep_records(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::optional<int> months = in.whole("months");
+    if (months) {
+        in.check(rules::between(in.typed("months"), *months, 1, 600, "months"));
+    }
+    if (in.refused()) {
+        return in.refusal();
+    }
+    keep_for_months(studio, months);
+    return Outcome{.said = months ? fmt::format("Initials of students are kept for {}; after that they are listed.", counted(static_cast<std::size_t>(*months), "month", "months"))
+                                  : "How long initials of students are kept is not said.",
+                   .cautions = {"Your venue or your local law may ask for another length."},
+                   .made = {}};
+}
+
+Result<Outcome> blank_kept_too_long(Studio& studio, const Form&) {
+    const std::vector<KeptPerson> people = people_kept_too_long(studio);
+    if (people.empty()) {
+        return Refusal{.code = "person.none_due",
+                       .field = "People",
+                       .value = {},
+                       .message = months_kept(studio) ? "nobody's initials are kept longer than you said." : "you have not said how long initials are kept.",
+                       .remedy = "Say for how many months they are kept.",
+                       .answers = {}};
+    }
+    return studio.write(fmt::format("blank {}", counted(people.size(), "person", "people")), [&]() -> Result<Outcome> {
+        for (const KeptPerson& one : people) {
+            static_cast<void>(blank_person_everywhere(studio, one.person));
+        }
+        return Outcome{.said = fmt::format("{} blanked; the records stay.", counted(people.size(), "person", "people")),
+                       .cautions = {std::string(kNotBlanked)},
+                       .made = {}};
     });
 }
 
@@ -115,11 +150,25 @@ void add_person_actions(Actions& table) {
                      .carry_out = go_to_bench});
     table.push_back({.id = "person.blank",
                      .label = "Blank a person",
-                     .help = "Puts a number in place of the initials everywhere; the records stay.",
+                     .help = "Puts a number in place of the initials everywhere, in notes of seats, classes and near misses too; the records stay.",
                      .page = "Today",
                      .key = "",
                      .fields = {required(reference("who", "Who", "person", "initials"))},
                      .carry_out = blank_person});
+    table.push_back({.id = "person.keep",
+                     .label = "How long students' initials are kept",
+                     .help = "After so many months without a class they are listed, and one action blanks them.",
+                     .page = "Today",
+                     .key = "",
+                     .fields = {field("months", "Months", FieldKind::number, "empty = not said")},
+                     .carry_out = keep_records});
+    table.push_back({.id = "person.blank-due",
+                     .label = "Blank those kept long enough",
+                     .help = "All students of the list, in one step.",
+                     .page = "Today",
+                     .key = "",
+                     .fields = {},
+                     .carry_out = blank_kept_too_long});
 }
 
 }  // namespace tonebath::app

@@ -36,6 +36,8 @@ void add_stone_actions(Actions& table);
 void add_coat_actions(Actions& table);
 void add_chemical_actions(Actions& table);
 void add_near_miss_actions(Actions& table);
+void add_class_actions(Actions& table);
+void add_class_day_actions(Actions& table);
 
 [[nodiscard]] inline FieldSpec field(std::string key, std::string label, FieldKind kind, std::string help = {}) {
     FieldSpec spec;

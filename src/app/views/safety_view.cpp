@@ -1,5 +1,6 @@
 #include "app/views/safety_view.hpp"
 
+#include "app/rooms.hpp"
 #include "app/studio.hpp"
 #include "model/rules/rule.hpp"
 #include "store/bath_store.hpp"
@@ -31,6 +32,7 @@ SafetyView safety_view(Studio& studio) {
     view.about = fmt::format("bath {}: {}", bench->bath, bench->words);
     ask.grams = bench->grams;
     ask.sulfide = bench->sulfide;
+    ask.reckoned = bench->reckoned;
     const auto limits = read_air_limits(studio.options().data / "air_limits.csv");
     const auto answer = limits ? air_of(ask, *limits, {}) : Result<AirAnswer>(limits.error());
     if (answer) {

@@ -1,5 +1,6 @@
 #include "app/views/today_view.hpp"
 
+#include "app/classes.hpp"
 #include "app/learning.hpp"
 #include "app/studio.hpp"
 #include "app/tone_span.hpp"
@@ -64,6 +65,24 @@ void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const Law
                                     .head = time_text(end) + " Bath " + bath.number + ", throw by", .lines = {"three times slower by then"}});
             }
         }
+    }
+}
+
+void classes_of_the_day(Studio& studio, TodayView& view) {
+    const std::int64_t day_ms = 86'400'000;
+    for (const ClassSession& session : store::list<ClassSession>(studio.log(), "WHERE at_utc_ms BETWEEN ?1 AND ?2 AND past_work = 0 ORDER BY at_utc_ms",
+                                                                 {view.now.utc_ms - day_ms, view.now.utc_ms + day_ms})) {
+        if (!same_day(view.now, session.at)) {
+            continue;
+        }
+        const SeatCount count = count_of(seats_of(studio, session.id));
+        const bool waits = !session.started_at;
+        view.day.push_back({.id = session.id.text, .kind = DayKind::class_session, .hour = hour_of(session.at), .head = time_text(session.at) + " Class",
+                            .lines = {fmt::format("{}, limit {}", counted(count.taken, "seat", "seats"), session.seat_limit),
+                                      session.ended_at ? "ended " + time_text(*session.ended_at)
+                                      : waits          ? fmt::format("waiting: {} of {} briefed", count.briefed, count.in_use)
+                                                       : "under way"},
+                            .to_do = !session.ended_at});
     }
 }
 
@@ -162,6 +181,7 @@ TodayView today_view(Studio& studio, const std::shared_ptr<const Learned>& learn
     const auto in_use = store::baths_in_use(log, 20);
     view.baths_in_use = in_use.size();
     baths_of_the_day(studio, in_use, learned ? laws_of(*learned) : Laws{}, view);
+    classes_of_the_day(studio, view);
     view.next = next_dip(studio, baths_to_plan(studio), learned);
     if (view.next) {
         view.day.push_back({.id = view.next->batch_id.text, .kind = DayKind::batch, .hour = hour_of(plus_seconds(view.now, 600.0)),

@@ -14,7 +14,7 @@ namespace tonebath::app {
 class Learned;
 class Studio;
 
-enum class DayKind { bath, batch, order, throw_by };
+enum class DayKind { bath, batch, order, throw_by, class_session };
 
 // Something that hangs on the day's wire at its hour.
 struct DayItem {

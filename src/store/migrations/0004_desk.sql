@@ -9,10 +9,17 @@ CREATE TABLE room (
     still_per_h REAL CHECK (still_per_h >= 0),
     mixing REAL CHECK (mixing > 0),
     openings TEXT NOT NULL,
+    opening_m2 REAL CHECK (opening_m2 > 0),
+    distance_m REAL CHECK (distance_m >= 0),
+    seat_limit INTEGER CHECK (seat_limit >= 1),
+    limit_by TEXT REFERENCES person (id),
+    limit_set_utc_ms INTEGER,
+    limit_set_offset_min INTEGER CHECK (limit_set_offset_min BETWEEN -840 AND 840),
     note TEXT NOT NULL,
     made_utc_ms INTEGER NOT NULL,
     made_offset_min INTEGER NOT NULL CHECK (made_offset_min BETWEEN -840 AND 840),
-    from_memory TEXT NOT NULL
+    from_memory TEXT NOT NULL,
+    CHECK ((limit_set_utc_ms IS NULL) = (limit_set_offset_min IS NULL))
 ) STRICT;
 CREATE TABLE class_session (
     id TEXT PRIMARY KEY NOT NULL CHECK (length(id) = 36),
@@ -30,6 +37,8 @@ CREATE TABLE class_session (
     second TEXT REFERENCES person (id),
     handed_out_utc_ms INTEGER,
     handed_out_offset_min INTEGER CHECK (handed_out_offset_min BETWEEN -840 AND 840),
+    aim_id TEXT REFERENCES tone (id),
+    every_s REAL CHECK (every_s > 0),
     past_work INTEGER NOT NULL CHECK (past_work IN (0, 1)),
     note TEXT NOT NULL,
     made_utc_ms INTEGER NOT NULL,
@@ -50,6 +59,7 @@ CREATE TABLE seat (
     briefed_by TEXT REFERENCES person (id),
     over_limit_by TEXT REFERENCES person (id),
     over_limit_why TEXT NOT NULL,
+    aim_id TEXT REFERENCES tone (id),
     note TEXT NOT NULL,
     made_utc_ms INTEGER NOT NULL,
     made_offset_min INTEGER NOT NULL CHECK (made_offset_min BETWEEN -840 AND 840),

@@ -62,7 +62,10 @@ struct WishRepeat {
 struct WishHelp {
     std::string topic;                           // page of the manual; empty: the present page's
 };
-using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishFillIn, WishRepeat, WishHelp>;
+struct WishClass {
+    std::string number;                          // of a class; empty: the one that goes on, or the next
+};
+using Wish = std::variant<WishForm, WishPage, WishSheet, WishUndo, WishRedo, WishDemo, WishFind, WishActions, WishFillIn, WishRepeat, WishHelp, WishClass>;
 
 class Wishes {
 public:

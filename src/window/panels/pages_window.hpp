@@ -7,6 +7,7 @@
 #include "app/studio.hpp"
 #include "model/cue.hpp"
 #include "app/views/fill_in_view.hpp"
+#include "window/panels/class_sheet.hpp"
 #include "window/panels/emergency_sheet.hpp"
 #include "window/panels/form_sheet.hpp"
 #include "window/panels/help_sheet.hpp"
@@ -102,6 +103,7 @@ private:
     PageName shown_ = PageName::today;
     Glance glance_;
     Wishes wishes_;
+    ClassSheet class_sheet_;
     FormSheet form_sheet_;
     ListSheet action_sheet_;
     ListSheet find_sheet_;

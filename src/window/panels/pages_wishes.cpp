@@ -50,6 +50,7 @@ void PagesWindow::grant(const Wish& wish) {
         }
         void operator()(const WishFillIn&) const { window.open_fill_ins(); }
         void operator()(const WishRepeat& w) const { window.open_repeat(w.number); }
+        void operator()(const WishClass& w) const { window.class_sheet_.open(w.number); }
         void operator()(const WishHelp& w) const {
             window.help_sheet_.open(w.topic.empty() ? folded(page_word(window.shown_)) : w.topic);
         }

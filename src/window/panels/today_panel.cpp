@@ -95,8 +95,8 @@ public:
         return {{.id = "bath.make-up", .cap = "M", .words = "make up a bath", .key = Key::m},
                 {.id = "find", .cap = "F", .words = "find", .key = Key::f},
                 {.id = "person.at-bench", .cap = "W", .words = "who is at the bench", .key = Key::w},
-                {.id = "actions", .cap = "/", .words = "find an action", .key = {}},
-                {.id = "help", .cap = "F1", .words = "manual", .key = {}}};
+                {.id = "class", .cap = "C", .words = "class", .key = Key::c},
+                {.id = "actions", .cap = "/", .words = "find an action", .key = {}}};
     }
 
     void hint_used(std::string_view id, Wishes& wishes) override {
@@ -104,8 +104,8 @@ public:
             wishes.add(WishFind{});
         } else if (id == "actions") {
             wishes.add(WishActions{});
-        } else if (id == "help") {
-            wishes.add(WishHelp{});
+        } else if (id == "class") {
+            wishes.add(WishClass{});
         } else {
             wishes.add(WishSheet{.action = std::string(id)});
         }
@@ -137,6 +137,10 @@ private:
             if (!item.to_do && item.kind == app::DayKind::bath) {
                 tag.mark = Mark::done;
             }
+            if (item.kind == app::DayKind::class_session && item.to_do) {
+                tag.mark = Mark::wait;
+                tag.cap = "C";
+            }
             day.tags.push_back(std::move(tag));
             row = 1.0F - row;  // neighbours hang at two heights
             from = std::min(from, item.hour);
@@ -152,6 +156,10 @@ private:
                 continue;
             }
             const app::DayItem& item = view_.day[i];
+            if (item.kind == app::DayKind::class_session) {
+                wishes.add(WishClass{.number = item.id});
+                continue;
+            }
             const bool batch = item.kind == app::DayKind::batch && view_.next;
             wishes.add(WishPage{.page = batch ? PageName::bench : PageName::baths, .record = batch ? view_.next->batch : item.id});
         }
