@@ -5,6 +5,7 @@
 #include "app/checklist_file.hpp"
 #include "app/hood.hpp"
 #include "app/pairs.hpp"
+#include "app/rooms.hpp"
 #include "base/air_quantity.hpp"
 #include "app/views/safety_view.hpp"
 
@@ -179,5 +180,108 @@ TEST_CASE("a hood's face and what it catches, against what was published") {
         const auto bad = app::read_air_speeds(written("speeds_bad.csv", head + row));
         REQUIRE_FALSE(bad);
         CHECK(bad.error().field == "speeds_bad.csv:2");
+    }
+}
+
+TEST_CASE("a gel or a liquid has a figure only by the highest percentage on its own sheet") {
+    Desk desk;
+    desk.does("room.set", {{"size", "6.0 × 3.2 × 2.4 m"}});
+    desk.does("person.add", {{"initials", "MK"}});
+    desk.does("lot.add", {{"number", "LS-3"}, {"kind", "liver of sulfur"}, {"form", "gel"}, {"amount", "100 g"}, {"usual", "20"}});
+    desk.does("bath.make-up", {{"lot", "LS-3"}, {"amount", "10 g"}, {"water", "400 ml"}});
+    app::SafetyView view = app::safety_view(desk.studio());
+    CHECK_FALSE(view.air);
+    CHECK_THAT(view.why_no_air, Contains("strength not stated on the sheet"));
+    // The sheet of another lot says nothing of this one; a sheet that nobody read says nothing at all.
+    Chemical sheet{.name = "gel of the shelf", .finish_kind = "liver_of_sulfur_gel", .strength_percent = 40.0};
+    sheet.lot_id = desk.last<Lot>().id;
+    sheet.made_at = desk.studio().now();
+    sheet.id = desk.studio().ids().next<Chemical>(sheet.made_at);
+    const auto put = [&] { return desk.studio().write("a sheet", [&]() -> Result<app::Outcome> { store::insert(desk.log(), sheet); return app::Outcome{}; }); };
+    REQUIRE(put());
+    CHECK_FALSE(app::safety_view(desk.studio()).air);
+    sheet.read_at = desk.studio().now();
+    sheet.sheet_at = *parse_iso("2026-01-12T00:00+00:00", 0);
+    sheet.name = "gel, read";
+    sheet.id = desk.studio().ids().next<Chemical>(sheet.made_at);
+    REQUIRE(put());
+    view = app::safety_view(desk.studio());
+    REQUIRE(view.air);
+    // 4 g of K2S at most: 0.309 g of gas a gram in 46.08 m³ at 25 °C.
+    CHECK_THAT(view.air->ppm_at_25_c, WithinAbs(73.9 * 4.0 / 10.0 * 30.0 / 46.08, 0.02));
+    CHECK_THAT(view.air->facts.front().what, Contains("at most 40 % by the sheet of 12 Jan 2026"));
+}
+
+TEST_CASE("rooms: named, chosen, and the one that earlier programs kept as a setting") {
+    Desk desk;
+    desk.does("room.add", {{"name", "net store"}, {"size", "6.0 × 3.2 × 2.4 m"}, {"flow", "162 cfm"}, {"flow-known", "smoke-tested"}, {"seats", "10"}, {"opening", "0.3 × 0.3 m"}, {"distance", "0.5 m"}});
+    const Room room = desk.last<Room>();
+    CHECK_THAT(room.volume_m3, WithinAbs(46.08, 1e-9));
+    CHECK_THAT(*room.flow_m3_h, WithinAbs(275.24, 0.01));
+    CHECK(room.seat_limit == 10);
+    CHECK(room.limit_at);
+    CHECK(app::room_now(desk.studio())->name == "net store");
+    desk.refused("room.add", {{"name", "Net store"}, {"size", "46 m3"}}, "number.taken");
+    desk.refused("room.add", {{"name", "loft"}, {"size", "19.2 m2"}}, "room.floor_area");
+    desk.refused("room.add", {{"name", "loft"}, {"size", "4 m3"}}, "room.too_small");
+    desk.refused("room.add", {{"name", "loft"}}, "form.missing");
+    const Refusal floor = desk.refused("room.add", {{"name", "loft"}, {"size", "19.2"}}, "room.maybe_floor");
+    CHECK(floor.answers.front() == "46.1 m3");
+    desk.does(form_of("room.add", {{"name", "loft"}, {"size", "19.2"}}, {"room.maybe_floor"}));
+    CHECK(app::room_now(desk.studio())->name == "net store");  // a second one does not take its place by itself
+    desk.does("room.use", {{"name", "loft"}});
+    CHECK(app::room_now(desk.studio())->name == "loft");
+    desk.does("room.set", {{"flow", "100 l/s"}});
+    CHECK(app::room_now(desk.studio())->flow_m3_h == 360.0);
+    CHECK_THAT(app::room_now(desk.studio())->volume_m3, WithinAbs(19.2, 1e-9));
+    desk.refused("room.use", {{"name", "cellar"}}, "room.unknown");
+
+    Desk old;
+    old.log().set_setting("room", "volume_m3 46\nflow_m3_h 276\nflow_known smoke-tested\nopenings window fan");
+    CHECK(old.all<Room>().empty());
+    app::bring_room_in(old.studio());
+    REQUIRE(old.all<Room>().size() == 1);
+    CHECK(old.last<Room>().flow_m3_h == 276.0);
+    CHECK(old.last<Room>().flow_known == AirKnown::smoke_tested);
+    CHECK(old.last<Room>().openings == "window fan");
+    app::bring_room_in(old.studio());
+    CHECK(old.all<Room>().size() == 1);
+    CHECK(app::room_now(old.studio())->volume_m3 == 46.0);
+}
+
+TEST_CASE("a sitting and a measured figure are held against what fits them") {
+    const auto limits = app::read_air_limits(kData / "air_limits.csv");
+    const auto solvents = app::read_solvents(kData / "solvents.csv");
+    REQUIRE(limits);
+    REQUIRE(solvents);
+    app::AirAsk ask{.sulfide = science::Sulfide::k2s, .grams = 10.0, .sitting_h = 2.0, .room_m3 = 30.0, .flow_m3_h = 180.0, .still_per_h = 0.0};
+    const auto sitting = app::air_of(ask, *limits, *solvents);
+    REQUIRE(sitting);
+    // Without any air the whole 72.7 ppm are there after two hours, and the mean of eight is 7/8 of that.
+    CHECK_THAT(sitting->ppm, WithinAbs(72.7, 0.05));
+    CHECK_THAT(*sitting->mean_ppm, WithinAbs(72.7 * 7.0 / 8.0, 0.05));
+    REQUIRE(sitting->used_mean);
+    CHECK(sitting->used_mean->ppm == 5.0);
+    CHECK(*sitting->mean_fan_ppm < *sitting->mean_ppm);
+    const auto measured = app::air_of({.room_m3 = 30.0, .flow_m3_h = 180.0, .measured_ppm = 73.9}, *limits, *solvents);
+    REQUIRE(measured);
+    CHECK_THAT(*measured->purge_long_min, WithinAbs(129.0, 0.6));
+    CHECK(measured->facts.front().how == "measured");
+    CHECK(measured->used->ppm == 10.0);
+    // Ethyl acetate has no short-time limit that was read or quoted: its mean is held against a shift's, its highest against none.
+    const auto evening = app::air_of({.solvent = "ethyl acetate", .liquid_ml = 30.0, .room_m3 = 46.0}, *limits, *solvents);
+    REQUIRE(evening);
+    CHECK_FALSE(evening->used);
+    REQUIRE(evening->used_mean);
+    CHECK(evening->used_mean->ppm == 400.0);
+    CHECK(*evening->mean_ppm < evening->ppm);
+    CHECK(app::air_of({.room_m3 = 30.0, .measured_ppm = -1.0}, *limits, *solvents).error().code == "air.out_of_range");
+    CHECK(app::air_of({.sulfide = science::Sulfide::k2s, .grams = 1.0, .sitting_h = 9.0, .room_m3 = 30.0}, *limits, *solvents).error().code == "air.out_of_range");
+    // Every figure goes with where it is from: a body, a year and a trust for each limit that is drawn.
+    for (const app::AirLimit& limit : measured->limits) {
+        const std::string words = limit.words();
+        CHECK(std::any_of(measured->sources.begin(), measured->sources.end(), [&](const std::string& line) { return line.find(words) != std::string::npos; }));
+        CHECK_THAT(words, Contains(limit.body));
+        CHECK_THAT(words, Contains(limit.trust));
     }
 }
