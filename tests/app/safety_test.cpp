@@ -4,6 +4,7 @@
 #include "app/air.hpp"
 #include "app/checklist_file.hpp"
 #include "app/hood.hpp"
+#include "app/gas_effects.hpp"
 #include "app/pairs.hpp"
 #include "app/rooms.hpp"
 #include "base/air_quantity.hpp"
@@ -122,8 +123,7 @@ TEST_CASE("the page's figures: the room that is written down, and the bath in it
     REQUIRE(view.air);
     CHECK_THAT(view.air->ppm_at_25_c, WithinAbs(73.9 / 5.0, 0.01));
     CHECK_THAT(view.about, Contains("2.0 g of LS-2"));
-    CHECK(view.check_bath == "1");
-    CHECK(view.check.open_stops == 4);  // eyes and hands are held from the mixing list
+    CHECK(view.effects.size() > 8);
     // Top-ups count; every figure carries where it is from.
     desk.does("bath.top-up", {{"bath", "1"}, {"amount", "8 g"}});
     view = app::safety_view(desk.studio());
@@ -283,5 +283,28 @@ TEST_CASE("a sitting and a measured figure are held against what fits them") {
         CHECK(std::any_of(measured->sources.begin(), measured->sources.end(), [&](const std::string& line) { return line.find(words) != std::string::npos; }));
         CHECK_THAT(words, Contains(limit.body));
         CHECK_THAT(words, Contains(limit.trust));
+    }
+}
+
+// Against Rubright, Pearce and Peterson 2017, table 4, as it quotes OSHA: smell is lost at 100 to 150 ppm; collapse within one
+// or two breaths at 700 to 1000.
+TEST_CASE("what the gas does is drawn beside the figure as the review tells it, and is no limit") {
+    const auto effects = app::read_gas_effects(kData / "gas_effects.csv");
+    REQUIRE(effects);
+    const auto drawn = [&](std::string_view words) {
+        return std::find_if(effects->begin(), effects->end(), [&](const app::GasEffect& one) { return one.drawn.starts_with(words); });
+    };
+    REQUIRE(drawn("smell is lost") != effects->end());
+    CHECK(drawn("smell is lost")->low_ppm == 100.0);
+    CHECK(drawn("smell is lost")->high_ppm == 150.0);
+    REQUIRE(drawn("down within") != effects->end());
+    CHECK(drawn("down within")->low_ppm == 700.0);
+    CHECK(drawn("smell is lost")->words() == "from 100 to 150 ppm, OSHA, second-hand");
+    const std::string head = "ppm_low,ppm_high,effect,drawn,bodies,source,trust\n";
+    for (const char* row : {"x,,sore eyes,,OSHA,S07,read", "0,,sore eyes,,OSHA,S07,read", "20,10,sore eyes,,OSHA,S07,read", "20,,,,OSHA,S07,read", "20,,sore eyes,,OSHA,,read"}) {
+        CAPTURE(row);
+        const auto bad = app::read_gas_effects(written("gas_effects_bad.csv", head + row + "\n"));
+        REQUIRE_FALSE(bad);
+        CHECK_THAT(bad.error().field, Contains("gas_effects_bad.csv:2"));
     }
 }

@@ -14,6 +14,9 @@ namespace tonebath::testing {
 
 using namespace tonebath::window;
 
+// The digit of the page Safety, the last of them.
+inline constexpr Key kSafetyKey = Key::d8;
+
 // A folder of its own, gone at the end.
 class Folder {
 public:

@@ -150,14 +150,8 @@ BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         view.bath->course.log_speed = view.log_speed;
         const CheckState state = check_state(studio, view.bath->bath);
         view.check_open = !state.done;
-        view.check_title = state.title;
+        view.check_list = state.list;
         view.check_words = state.words;
-        view.check_ends_in = state.ends_in;
-        for (const ItemState& one : state.items) {
-            view.check.push_back({.key = one.item.key, .text = one.item.text, .why = one.item.why, .asks = one.last_time.empty() ? one.item.response : one.last_time,
-                                  .level = std::string(word_of(one.item.level)),
-                                  .answer = one.answered ? one.response + ", " + one.who : std::string()});
-        }
     }
     BenchReader reader(studio, learned, view);
     int number = 1;

@@ -38,25 +38,14 @@ struct BenchLane {
     bool judged = false;                 // after its last dip
 };
 
-struct BenchCheckItem {
-    std::string key;
-    std::string text;
-    std::string why;
-    std::string asks;                    // what the answer states
-    std::string level;                   // stop, must, advise
-    std::string answer;                  // given; empty = open
-};
-
 struct BenchView {
     BenchLayout layout;
     std::optional<BathHistory> bath;
     std::vector<std::string> baths_in_use;  // numbers, newest first
     std::vector<BenchLane> lanes;
-    std::vector<BenchCheckItem> check;   // of this bath; all stops answered = it may begin
-    bool check_open = true;
-    std::string check_title;             // of the list that is open: "Before each bath session"
+    bool check_open = true;              // a list holds the next dip back
+    std::string check_list;              // which; else the one that was answered
     std::string check_words;             // "2 of 3 stops open", "Check done by MK at 09:41"
-    std::string check_ends_in;           // who decides in the end
     science::RateLaw law;
     double log_speed = 0.0;
     std::vector<std::vector<ToneBegins>> begins;  // by lane

@@ -253,6 +253,14 @@ ChecksView checks_view(Studio& studio, const ChecksChoice& choice) {
     return view;
 }
 
+std::vector<ChecksOther> lists_to_choose(Studio& studio) {
+    std::vector<ChecksOther> lists;
+    for (const Checklist& list : studio.checklists().lists) {
+        lists.push_back({.key = list.key, .title = list.title, .why = list.when, .bath = {}});
+    }
+    return lists;
+}
+
 std::vector<CheckUse> check_uses(Studio& studio, std::size_t limit) {
     std::vector<CheckUse> uses;
     for (CheckRun& run : store::list<CheckRun>(studio.log(), "ORDER BY at_utc_ms DESC, id DESC LIMIT ?1", {static_cast<std::int64_t>(limit)})) {

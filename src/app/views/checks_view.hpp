@@ -73,6 +73,8 @@ struct ChecksChoice {
     std::string bath;  // number
     std::string kind;  // key
 };
+// Every list that asks something of what is done here: key and title, to choose from.
+[[nodiscard]] std::vector<ChecksOther> lists_to_choose(Studio& studio);
 [[nodiscard]] ChecksView checks_view(Studio& studio, const ChecksChoice& choice = {});
 [[nodiscard]] Form answer_form(const ChecksView& view, const ChecksItem& item, std::string_view response);
 [[nodiscard]] Form pass_form(const ChecksView& view, const ChecksItem& item, std::string_view who, std::string_view reason);

@@ -3,7 +3,6 @@
 #include "app/rooms.hpp"
 #include "app/studio.hpp"
 #include "model/rules/rule.hpp"
-#include "store/bath_store.hpp"
 
 #include <fmt/format.h>
 
@@ -18,10 +17,8 @@ SafetyView safety_view(Studio& studio) {
         view.room_words = fmt::format("room {} m³", rules::figure(room->volume_m3));
         take_room(ask, *room);
     }
-    const auto baths = store::baths_in_use(studio.log(), 1);
-    if (!baths.empty()) {
-        view.check_bath = baths.front().number;
-        view.check = check_state(studio, baths.front());
+    if (auto effects = read_gas_effects(studio.options().data / "gas_effects.csv")) {
+        view.effects = std::move(effects).value();
     }
     const auto bench = sulfide_on_bench(studio);
     if (!bench) {

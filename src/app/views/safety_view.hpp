@@ -1,11 +1,12 @@
-// What the page Safety shows: the air of the room for the bath in use, and the check before that bath.
+// What the page Safety shows: the air of the room for the bath in use.
 #pragma once
 
 #include "app/air.hpp"
-#include "app/checks.hpp"
+#include "app/gas_effects.hpp"
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace tonebath::app {
 
@@ -19,8 +20,7 @@ struct SafetyView {
     double down_to_ppm = 1.0;
     std::optional<AirAnswer> air;
     std::string why_no_air;  // what is missing, in words, when there is no air
-    std::string check_bath;  // number of the newest bath in use, of any finish; empty = none
-    CheckState check;        // before that bath
+    std::vector<GasEffect> effects;  // what so much gas does, for the scale
 };
 
 [[nodiscard]] SafetyView safety_view(Studio& studio);

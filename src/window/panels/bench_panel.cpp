@@ -33,6 +33,12 @@ void BenchPage::read(app::Studio& studio, const std::shared_ptr<const app::Learn
     if (picked_ && lane(*picked_) == nullptr) {
         picked_.reset();
     }
+    if (view_.bath && view_.check_open) {
+        if (checks_.choice().list != view_.check_list || checks_.choice().bath != view_.bath->bath.number) {
+            checks_.choose({.list = view_.check_list, .bath = view_.bath->bath.number, .kind = {}});
+        }
+        checks_.read(studio);
+    }
     read_mixed();
 }
 
@@ -186,6 +192,7 @@ void BenchPage::hint_used(std::string_view id, Wishes& wishes) {
 }
 
 void BenchPage::told(const Told& told) {
+    checks_.told(told);
     refused_words_ = told.answer ? "" : told.answer.error().text();
     if (told.form.action == "bath.read") {
         if (told.answer) {
@@ -227,9 +234,16 @@ void BenchPage::draw(Ui& ui, const Glance& glance, Wishes& wishes) {
     const bool wide = ui.width() == Width::wide;
     Rect key = page.cut_bottom(ui.em(wide ? 7.0F : 5.25F));
     page.cut_bottom(ui.em(0.75F));
-    if (view_.check_open && !glance.dip_running) {
-        draw_check(ui, page, wishes);
-        draw_key(ui, key, glance, wishes);
+    if (view_.check_open && !glance.dip_running && !judging) {
+        // A rinse that is under way keeps its key; a drop has none until the list is answered.
+        const bool key_in_use = act().act != BenchAct::none && act().act != BenchAct::drop;
+        if (!key_in_use) {
+            page.y1 = key.y1;
+        }
+        checks_.draw(ui, page, glance, wishes, key_in_use ? Key::y : Key::enter);
+        if (key_in_use) {
+            draw_key(ui, key, glance, wishes);
+        }
         return;
     }
     if (one != nullptr) {

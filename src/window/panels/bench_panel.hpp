@@ -5,6 +5,7 @@
 #include "app/views/bench_view.hpp"
 #include "app/views/mixed_view.hpp"
 #include "model/cue.hpp"
+#include "window/panels/checks_block.hpp"
 #include "window/panels/page.hpp"
 #include "window/panels/scales.hpp"
 #include "window/widgets/field.hpp"
@@ -50,7 +51,6 @@ private:
     [[nodiscard]] KeyAct act() const;
     [[nodiscard]] const app::BenchLane* lane(int number) const;
     [[nodiscard]] const app::BenchLane* shown_lane() const;
-    void draw_check(Ui& ui, Rect place, Wishes& wishes);
     void draw_lane(Ui& ui, Rect place, const app::BenchLane& lane, Wishes& wishes);
     void draw_cue(Ui& ui, const Rect& place, const app::BenchLane& lane, bool out, double left_s);
     void draw_far(Ui& ui, const Rect& place, const app::BenchLane& lane);
@@ -79,7 +79,7 @@ private:
     Stamp read_at_;
     std::optional<int> picked_;
     Debounce debounce_;
-    std::string open_check_;                  // key of the item that is open
+    ChecksBlock checks_;                      // the list that holds the next dip back
     std::optional<TonePlace> touched_;        // first touch of a judgement
     std::string touched_lane_;
     bool reading_open_ = false;

@@ -1,4 +1,4 @@
-// The bench's other parts: the check before the first dip, and a reading typed between presses.
+// The bench's other part: a reading typed between presses.
 #include "window/panels/bench_panel.hpp"
 
 #include "app/answers.hpp"
@@ -10,53 +10,6 @@
 #include <algorithm>
 
 namespace tonebath::window {
-
-void BenchPage::draw_check(Ui& ui, Rect place, Wishes& wishes) {
-    Rect head = place.cut_top(ui.em(4.0F));
-    page_head(ui, head.x0, head.y0 + ui.em(1.75F), view_.check_title + ", bath " + view_.bath->bath.number);
-    ui.paint().text(Type::label, ui.colour(Role::text), {head.x0, head.y0 + ui.em(3.25F)}, view_.check_ends_in);
-    const auto first_open = std::find_if(view_.check.begin(), view_.check.end(), [](const app::BenchCheckItem& item) {
-        return item.level != "advise" && item.answer.empty();
-    });
-    if (open_check_.empty() || std::none_of(view_.check.begin(), view_.check.end(), [this](const app::BenchCheckItem& item) {
-            return item.key == open_check_ && item.answer.empty();
-        })) {
-        open_check_ = first_open == view_.check.end() ? "" : first_open->key;
-    }
-    // From the line that is open on: what was answered stands on page Safety.
-    bool reached = open_check_.empty();
-    for (const app::BenchCheckItem& item : view_.check) {
-        reached = reached || item.key == open_check_;
-        if (!reached) {
-            continue;
-        }
-        ChecklistItem row{.id = item.key, .text = item.text, .answer = item.answer, .why = item.why, .consequence = "no dip can begin until then"};
-        row.level = item.level == "stop" ? CheckLevel::stop : item.level == "must" ? CheckLevel::must : CheckLevel::advise;
-        row.state = !item.answer.empty() ? CheckState::answered : item.key == open_check_ ? CheckState::current : CheckState::open;
-        if (row.state == CheckState::current) {
-            row.answers = {{.id = item.asks, .label = "Yes: " + item.asks, .key = Key::y}};
-        }
-        const float h = checklist_height(ui, row);
-        if (place.h() < h) {
-            break;
-        }
-        const auto used = checklist_item(ui, place.cut_top(h), row);
-        if (!used) {
-            continue;
-        }
-        if (used->answer.empty()) {
-            open_check_ = used->item;
-        } else {
-            app::Form form{.action = "check.confirm"};
-            form.typed["bath"] = view_.bath->bath.number;
-            form.typed["item"] = used->item + ": " + used->answer;
-            wishes.add(WishForm{std::move(form)});
-        }
-    }
-    if (!refused_words_.empty()) {
-        ui.paint().text_wrapped(Type::strong, ui.colour(Role::look), {place.x0, place.y0 + ui.em(1.5F)}, place.w(), refused_words_);
-    }
-}
 
 void BenchPage::draw_reading(Ui& ui, const Glance& glance, Wishes& wishes) {
     const Rect page = page_rect(ui);

@@ -3,10 +3,14 @@
 #include "app/studio.hpp"
 #include "app/views/safety_view.hpp"
 #include "base/quantity_text.hpp"
+#include "window/panels/air_gauge.hpp"
+#include "window/panels/checks_block.hpp"
 #include "window/panels/safety_bottles.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/plot.hpp"
 #include "window/widgets/table.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 
@@ -14,7 +18,7 @@ namespace tonebath::window {
 
 namespace {
 
-constexpr std::string_view kAir = "air", kSources = "sources", kCheck = "check", kBottles = "bottles", kBook = "book", kWaste = "waste";
+constexpr std::string_view kWanted = "wanted", kAir = "air", kSources = "sources", kLists = "lists", kBottles = "bottles", kBook = "book", kWaste = "waste";
 
 std::string minutes_words(double min) {
     return min < 180.0 ? fixed_text(min, 0) + " min" : "over " + fixed_text(std::floor(min / 60.0), 0) + " hours";
@@ -87,6 +91,8 @@ public:
         bottles_.read(studio);
         book_.read(studio);
         waste_.read(studio);
+        checks_.read(studio);
+        lists_ = app::lists_to_choose(studio);
         read_at_ = studio.now();
     }
 
@@ -98,21 +104,21 @@ public:
         }
     }
     [[nodiscard]] double seconds_to_next_change() const override {
-        return view_.check.done ? 10.0 : std::numeric_limits<double>::infinity();
+        return checks_.view().holds_until ? 10.0 : std::numeric_limits<double>::infinity();
     }
 
     void told(const Told& told) override {
-        refused_ = told.answer ? "" : told.answer.error().text();
+        checks_.told(told);
         stale_ = true;
     }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
         Rect page = page_rect(ui);
         page.cut_top(ui.em(0.75F));
-        const std::vector<Option> parts{{.id = std::string(kAir), .label = "If acid met the bath"},
-                                        {.id = std::string(kSources), .label = "Where the figures are from"},
-                                        {.id = std::string(kCheck), .label = "Check before the bath"},
+        const std::vector<Option> parts{{.id = std::string(kLists), .label = "Lists"},
                                         {.id = std::string(kBottles), .label = "Bottles"},
+                                        {.id = std::string(kAir), .label = "Air"},
+                                        {.id = std::string(kSources), .label = "Where the figures are from"},
                                         {.id = std::string(kBook), .label = "Near misses", .note = book_.waiting() == 0 ? "" : std::to_string(book_.waiting())},
                                         {.id = std::string(kWaste), .label = "Waste"}};
         Rect top = page.cut_top(ui.em(2.75F));
@@ -128,8 +134,8 @@ public:
             book_.draw(ui, page, glance, wishes);
         } else if (part_ == kWaste) {
             waste_.draw(ui, page, glance, wishes);
-        } else if (part_ == kCheck) {
-            draw_check(ui, page, glance, wishes);
+        } else if (part_ == kLists) {
+            draw_lists(ui, page, glance, wishes);
         } else if (part_ == kSources) {
             draw_sources(ui, page);
         } else {
@@ -138,8 +144,8 @@ public:
     }
 
     [[nodiscard]] std::vector<FootHint> hints() const override {
-        return {{.id = "air", .cap = "A", .words = "air", .key = Key::a},
-                {.id = "check", .cap = "C", .words = "check", .key = Key::c},
+        return {{.id = std::string(kLists), .cap = "C", .words = "lists", .key = Key::c},
+                {.id = std::string(kAir), .cap = "A", .words = "air", .key = Key::a},
                 {.id = std::string(kBottles), .cap = "B", .words = "bottles", .key = Key::b},
                 {.id = std::string(kBook), .cap = "M", .words = "near misses", .key = Key::m},
                 {.id = std::string(kWaste), .cap = "W", .words = "waste", .key = Key::w}};
@@ -155,7 +161,7 @@ public:
         wishes.add(std::move(sheet));
     }
     void show_view(std::string_view view) override {
-        for (const std::string_view one : {kAir, kSources, kCheck, kBottles, kBook, kWaste}) {
+        for (const std::string_view one : {kAir, kSources, kLists, kBottles, kBook, kWaste}) {
             part_ = one == view ? std::string(one) : part_;
         }
     }
@@ -255,47 +261,27 @@ private:
         end_card(ui);
     }
 
-    void draw_check(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
-        Rect head = page.cut_top(ui.em(3.75F));
-        if (view_.check_bath.empty()) {
-            page_head(ui, head.x0, head.y0 + ui.em(1.75F), "No bath is in use", "the check is asked for a bath");
-            return;
+    void draw_lists(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
+        const Rect right = page.cut_right(ui.em(ui.width() == Width::wide ? 27.0F : 22.0F));
+        page.cut_right(ui.em(2.0F));
+        air_gauge(ui, right, view_);
+        Rect row = page.cut_top(field_height(ui));
+        page.cut_top(ui.em(0.75F));
+        std::vector<Option> options{{.id = std::string(kWanted), .label = "What is wanted now"}};
+        for (const app::ChecksOther& list : lists_) {
+            options.push_back({.id = list.key, .label = list.title});
         }
-        page_head(ui, head.x0, head.y0 + ui.em(1.75F), "Before bath " + view_.check_bath, view_.check.words);
-        ui.paint().text(Type::label, ui.colour(Role::text), {head.x0, head.y0 + ui.em(3.25F)},
-                        refused_.empty() ? view_.check.ends_in : refused_);
-        const auto asked = [](const app::ItemState& one) { return !one.answered && !one.item.response.empty(); };
-        const auto first = std::find_if(view_.check.items.begin(), view_.check.items.end(), asked);
-        const bool keep = std::any_of(view_.check.items.begin(), view_.check.items.end(),
-                                      [&](const app::ItemState& one) { return one.item.key == open_ && asked(one); });
-        open_ = keep ? open_ : first == view_.check.items.end() ? "" : first->item.key;
-        for (const app::ItemState& one : view_.check.items) {
-            ChecklistItem row{.id = one.item.key,
-                              .text = one.item.text,
-                              .answer = one.answered ? one.response + ", " + one.who + " " + time_text(*one.at) : "",
-                              .why = one.item.why};
-            row.level = one.item.level == tonebath::CheckLevel::stop   ? CheckLevel::stop
-                        : one.item.level == tonebath::CheckLevel::must ? CheckLevel::must
-                                                                       : CheckLevel::advise;
-            row.state = one.answered            ? CheckState::answered
-                        : one.item.key == open_ ? CheckState::current
-                                                : CheckState::open;
-            if (row.state == CheckState::current && !glance.read_only) {
-                row.answers = {{.id = one.item.response, .label = "Yes: " + one.item.response, .key = Key::y}};
-                row.consequence = row.level == CheckLevel::stop ? "no dip can begin until then" : "";
-            }
-            const float h = checklist_height(ui, row);
-            if (page.h() < h) {
-                break;
-            }
-            if (const auto used = checklist_item(ui, page.cut_top(h), row); used && used->answer.empty()) {
-                open_ = used->item;
-            } else if (used) {
-                wishes.add(
-                    WishForm{{.action = "check.confirm",
-                              .typed = {{"bath", view_.check_bath}, {"item", used->item + ": " + used->answer}}}});
-            }
+        if (choice_list(ui, "list", row.cut_left(std::min(ui.em(20.0F), row.w())), "List", options, list_, list_state_)) {
+            checks_.choose({.list = list_ == kWanted ? "" : list_, .bath = {}, .kind = {}});
+            stale_ = true;
         }
+        row.cut_left(ui.em(1.0F));
+        const std::vector<app::ChecksOther>& others = checks_.view().others;
+        if (!others.empty()) {
+            const std::string words = others.front().title + ": " + others.front().why + (others.size() > 1 ? fmt::format(" And {} more.", others.size() - 1) : "");
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::look), {row.x0, row.y0 + ui.em(1.25F)}, row.w(), words);
+        }
+        checks_.draw(ui, page, glance, wishes);
     }
 
     app::Studio* studio_ = nullptr;
@@ -305,7 +291,10 @@ private:
     WastePart waste_;
     Stamp read_at_;
     bool stale_ = false;
-    std::string part_ = std::string(kAir), open_, refused_;
+    std::string part_ = std::string(kLists), list_ = std::string(kWanted);
+    std::vector<app::ChecksOther> lists_;
+    ChoiceState list_state_;
+    ChecksBlock checks_;
     PlotState plot_;
     ScrollState scroll_;
 };

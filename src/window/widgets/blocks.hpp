@@ -31,14 +31,19 @@ struct ChecklistItem {
     std::string why;     // shown while it is the current one
     std::vector<QuestionAnswer> answers;
     std::string consequence;  // "no bath can start until then"
+    std::string sources;      // under why: who says so
+    bool entry = false;       // room for a field in place of the buttons
+    bool first_copper = true; // the first answer is what Enter does
 };
 struct QuestionAnswerUsed {
     std::string item;
     std::string answer;
 };
-[[nodiscard]] float checklist_height(const Ui& ui, const ChecklistItem& item);
-// Returns the answer used; the whole row is a target that makes it the current one (answer empty).
-std::optional<QuestionAnswerUsed> checklist_item(Ui& ui, const Rect& r, const ChecklistItem& item);
+// Of a row `width` px wide: words that do not fit one line are wrapped, the current one's whole, the others' to two lines.
+[[nodiscard]] float checklist_height(const Ui& ui, const ChecklistItem& item, float width);
+// Returns the answer used; the whole row is a target that makes it the current one (answer empty). Where a field is to
+// stand in place of the buttons is left in `entry`.
+std::optional<QuestionAnswerUsed> checklist_item(Ui& ui, const Rect& r, const ChecklistItem& item, Rect* entry = nullptr);
 
 struct NoticeView {
     std::string id;
