@@ -4,6 +4,7 @@
 #include "app/kill_session.hpp"
 #include "app/studio.hpp"
 #include "store/log.hpp"
+#include "support/lists.hpp"
 
 #include <SQLiteCpp/Database.h>
 #include <catch2/catch.hpp>
@@ -33,7 +34,9 @@ std::unique_ptr<app::Studio> opened(const std::filesystem::path& file, const Clo
     return std::move(studio).value();
 }
 void does(app::Studio& studio, const std::string& action, std::map<std::string, std::string> typed) {
-    const auto outcome = studio.carry_out({.action = action, .typed = std::move(typed), .kept = {}, .from_memory = {}});
+    const app::Form form{.action = action, .typed = std::move(typed), .kept = {}, .from_memory = {}};
+    test::answer_lists(studio, form);
+    const auto outcome = studio.carry_out(form);
     INFO(action << ": " << (outcome ? outcome->said : outcome.error().text()));
     REQUIRE(outcome);
 }
@@ -150,7 +153,7 @@ void cut_power(int rounds, std::uint32_t seed, Tally& tally) {
         if (presses < 0) {
             const HandClock clock(kBegan);
             does(*opened(file, clock), "coating.begin",
-                 {{"stones", std::to_string(kStones)}, {"by-row", by_row ? "yes" : "no"}, {"solvent", "capped"}, {"ignition", "none"}, {"air", "fan on"}, {"who", "MK"}});
+                 {{"stones", std::to_string(kStones)}, {"by-row", by_row ? "yes" : "no"}, {"who", "MK"}});
             presses = 0;
         }
         const Heard heard = run_and_cut(file, plus_seconds(kBegan, presses * step_s), step_s, by_row ? 6 : 30, random);

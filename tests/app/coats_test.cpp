@@ -27,7 +27,7 @@ std::string refused(Desk& desk, const app::CoatsAsked& asked) {
 }
 
 void begin(Desk& desk, Typed more = {}) {
-    app::Form form = form_of("coating.begin", {{"stones", "36"}, {"solvent", "capped"}, {"ignition", "none"}, {"air", "fan on"}, {"who", "MK"}});
+    app::Form form = form_of("coating.begin", {{"stones", "36"}, {"who", "MK"}});
     for (const auto& [key, value] : more) {
         form.typed[key] = value;
     }

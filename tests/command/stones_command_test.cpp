@@ -61,7 +61,9 @@ TEST_CASE("a coating evening by commands: planned to the minute, pressed, and to
     CHECK_THAT(program.tells({"--fahrenheit", "coats", "plan", "--stones", "9", "--room", "70", "--humidity", "45"}).at("air").at("margin_c").get<double>(), WithinAbs(12.4, 0.1));
 
     CHECK(program.tells({"coats", "now"}).at("under_way") == false);
-    program.does({"coating", "begin", "--stones", "4", "--bottle", "LQ-1", "--solvent", "capped", "--ignition", "none", "--air", "fan on", "--who", "MK"});
+    program.does({"check", "confirm", "--list", "lacquer", "--who", "MK", "--item",
+                  "ignition: all off\nair: window\nno_oxidiser: none here\nppe: I\nsmall: 5 mL\npeople: shown\nwaste: can 1\ndone: 9:10"});
+    program.does({"coating", "begin", "--stones", "4", "--bottle", "LQ-1", "--who", "MK"});
     program.does({"coat", "on"});
     const auto now = program.tells({"coats", "now"});
     CHECK(now.at("next_place") == 2);

@@ -79,6 +79,8 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain stones-where stones/where
     explain coats-bottles coats/bottles
     explain coats-seals coats/seals
+    explain class-demo today/class
+    explain safety-air safety/air
     explain safety-bottles safety/bottles
     explain safety-book safety/book
     explain safety-waste safety/waste
@@ -87,7 +89,9 @@ fi
 # An evening at its 58th press, as it would stand: 36 stones, the second coat, the last press a moment ago.
 if [ "$which" = all ] || [ "$which" = coats ]; then
     log=$(studio coats-live)
-    do_it coating begin --stones 36 --bottle LQ-2 --room-temp 20.5 --humidity 47 --wait '12 min' --solvent 'capped' --ignition 'no flame, heater or spark' --air 'fan on, window open'
+    do_it check confirm --list lacquer --item 'ignition: all off' --item 'air: fan on, window open' --item 'no_oxidiser: none here' --item 'ppe: letter I' \
+        --item 'small: 5 mL' --item 'people: notice shown' --item 'waste: can 1' --item 'done: 19:00'
+    do_it coating begin --stones 36 --bottle LQ-2 --room-temp 20.5 --humidity 47 --wait '12 min'
     open="coating_id = (SELECT id FROM coating WHERE ended_utc_ms IS NULL)"
     for stone in $(seq 1 57); do sql "UPDATE coat SET at_utc_ms = at_utc_ms - 1000 WHERE $open"; do_it coat on; done
     sql "UPDATE coat SET at_utc_ms = $now_ms - (58 - ((layer - 1) * 36 + place)) * 25000 WHERE $open"

@@ -9,7 +9,7 @@ using namespace tonebath::testing;
 namespace {
 
 void begin(Walk& walk, std::map<std::string, std::string> more = {}) {
-    std::map<std::string, std::string> typed{{"stones", "36"}, {"wait", "12 min"}, {"room-temp", "20.5"}, {"humidity", "47"}, {"solvent", "capped"}, {"ignition", "no flame or heater"}, {"air", "fan on, window open"}, {"who", "MK"}};
+    std::map<std::string, std::string> typed{{"stones", "36"}, {"wait", "12 min"}, {"room-temp", "20.5"}, {"humidity", "47"}, {"who", "MK"}};
     for (auto& [key, value] : more) {
         typed[key] = value;
     }

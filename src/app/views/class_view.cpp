@@ -1,6 +1,7 @@
 #include "app/views/class_view.hpp"
 
 #include "app/batch_plan.hpp"
+#include "app/course.hpp"
 #include "app/facts.hpp"
 #include "app/resolve.hpp"
 #include "app/rooms.hpp"

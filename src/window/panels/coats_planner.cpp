@@ -97,7 +97,7 @@ void CoatsPlanner::draw(Ui& ui, Rect page, const Glance& glance, const app::Coat
     if (style.refused.empty()) {
         foot.cut_left(ui.em(1.5F));
         toggle(ui, "by-row", foot.cut_right(std::min(ui.em(15.0F), foot.w() * 0.5F)), "One press for a row", by_row_);
-        ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {foot.x0, foot.y0 + ui.em(1.5F)}, foot.w() - ui.em(1.0F), "The coating check comes first: solvent, ignition, air.");
+        ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {foot.x0, foot.y0 + ui.em(1.5F)}, foot.w() - ui.em(1.0F), "The list for lacquer comes first: ignition, air, solvent.");
     }
     if (refusal_) {
         draw_refusal(ui, page);

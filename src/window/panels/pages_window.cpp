@@ -80,8 +80,12 @@ bool PagesWindow::open_page(std::string_view name) {
     const std::vector<std::string> asked = split(name, '/');
     const auto page = page_from(asked.front());
     if (page) {
+        const std::string part = asked.size() > 1 ? asked[1] : "";
         turn_to(*page, asked.size() > 2 ? asked[2] : "");
-        here().show_view(asked.size() > 1 ? asked[1] : "");
+        here().show_view(part);
+        if (part == "class") {
+            wishes_.add(WishClass{});
+        }
     }
     return page.has_value();
 }
