@@ -70,7 +70,7 @@ std::vector<std::string> balance_words(const WasteBalance& all, std::size_t name
                                     all.in_use.size() == 1 ? "bath" : "baths", joined(all.in_use, ", ")));
     }
     if (!all.owed.empty()) {
-        parts.push_back(fmt::format("{} of {} that ended and no disposal names", litres(all.owed_ml),
+        parts.push_back(fmt::format("{} of {} that ended and that no disposal names", litres(all.owed_ml),
                                     fmt::format("{} {}", all.owed.size() == 1 ? "bath" : "baths", numbers(all.owed))));
     }
     if (!parts.empty()) {

@@ -65,7 +65,7 @@ void NearMissPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes)
         .label = "The book of near misses",
         .columns = {{.id = "number", .head = "", .width_em = 7.0F},
                     {.id = "words", .head = "What happened"},
-                    {.id = "state", .head = "", .width_em = 11.0F, .drop_when_narrow = true}},
+                    {.id = "state", .head = "", .width_em = 13.0F, .drop_when_narrow = true}},
         .row_count = static_cast<int>(rows_.size()),
         .empty = {},
         .row =
@@ -90,7 +90,8 @@ void NearMissPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes)
                 } else if (column.id == "words") {
                     paint.text_in(Type::body, drawn.colour(Role::ink), upper, split(one.entry.words, '\n').front());
                     paint.text_in(Type::label, drawn.colour(Role::quiet), lower,
-                                  date_time_text(one.entry.at) + (one.who.empty() ? "" : ", " + one.who) +
+                                  date_text(one.entry.at) + " " + time_text(one.entry.at) +
+                                      (one.who.empty() ? "" : ", " + one.who) +
                                       (one.bath.empty() ? "" : ", bath " + one.bath));
                 } else {
                     paint.text_in(one.waits() ? Type::strong : Type::label,

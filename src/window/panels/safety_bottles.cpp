@@ -92,15 +92,22 @@ void BottlesPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) 
     }
     Rect right = page.cut_right(ui.em(ui.width() == Width::narrow ? 24.0F : 29.0F));
     page.cut_right(ui.em(1.5F));
-    draw_register(ui, page);
+    draw_register(ui, page, glance, wishes);
     const Rect out = right.cut_top(std::max(ui.em(7.0F), right.h() * 0.34F));
     right.cut_top(ui.em(1.0F));
     draw_out(ui, out);
     draw_chosen(ui, right, glance, wishes);
 }
 
-void BottlesPart::draw_register(Ui& ui, Rect place) {
-    Rect foot = place.cut_bottom(ui.em(1.75F));
+void BottlesPart::draw_register(Ui& ui, Rect place, const Glance& glance, Wishes& wishes) {
+    Rect foot = place.cut_bottom(ui.em(3.5F));
+    if (!glance.read_only) {
+        Rect add = foot.cut_right(button_width(ui, "Add a product", Key::p) + ui.em(0.5F));
+        if (button_plain(ui, "add", add.cut_bottom(ui.em(3.0F)), "Add a product", Key::p, {.bench = true})) {
+            wishes.add(WishSheet{.action = "chemical.add", .filled = {}});
+        }
+        foot.cut_right(ui.em(0.75F));
+    }
     ui.paint().text_in(Type::label, ui.colour(Role::quiet), foot,
                        fmt::format("Overdue: not read, no date, or over {} months old ({}).", register_.sheet_months,
                                    register_.sheet_months_own ? "your own" : "ours, until you set your own"));

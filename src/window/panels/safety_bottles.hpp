@@ -24,7 +24,7 @@ public:
 
 private:
     [[nodiscard]] const app::ChemicalRow* chosen() const;
-    void draw_register(Ui& ui, Rect place);
+    void draw_register(Ui& ui, Rect place, const Glance& glance, Wishes& wishes);
     void draw_out(Ui& ui, const Rect& place);
     void draw_chosen(Ui& ui, Rect place, const Glance& glance, Wishes& wishes);
     app::ChemicalRegister register_;
