@@ -1,8 +1,8 @@
 #include "app/checks.hpp"
 
-#include "app/air.hpp"
 #include "app/check_lapse.hpp"
 #include "app/resolve.hpp"
+#include "app/rooms.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
 #include "store/query.hpp"
@@ -240,7 +240,7 @@ CheckAbout about_kind(Studio& studio, std::string_view kind, std::optional<Id<Pe
             about.who = person->id;
         }
     }
-    if (const std::optional<Room> room = room_now(studio); room && !room->id.empty()) {
+    if (const std::optional<Room> room = room_now(studio); room) {
         about.room_id = room->id;
     }
     return about;

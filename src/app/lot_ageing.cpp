@@ -67,9 +67,11 @@ std::vector<LotAgeing> lot_ageing(Studio& studio, const Learned& learned) {
                       .useless_from = {},
                       .useless_to = {},
                       .words = {}};
-        for (const LotWeighing& weighing : store::list<LotWeighing>(
-                 studio.log(), "WHERE lot_id = ?1 AND event <> '' ORDER BY at_utc_ms, id", {lot.id.text})) {
-            one.happened.push_back({.at = weighing.at, .words = weighing.event});
+        for (const LotWeighing& weighing :
+             store::list<LotWeighing>(studio.log(), "WHERE lot_id = ?1 ORDER BY at_utc_ms, id", {lot.id.text})) {
+            if (!weighing.event.empty()) {
+                one.happened.push_back({.at = weighing.at, .words = weighing.event});
+            }
         }
         for (const DriftPoint& point : seen.points) {
             if (point.lot == lot.number && lot.opened_at && point.at >= *lot.opened_at) {
@@ -83,7 +85,7 @@ std::vector<LotAgeing> lot_ageing(Studio& studio, const Learned& learned) {
                                                            0))
                                   : std::string("When it was opened is not written down.");
         for (const LotHappening& happened : one.happened) {
-            one.words += fmt::format(" {} on {}.", happened.words, date_text(happened.at));
+            one.words += fmt::format(" What happened to it: {}, {}.", happened.words, date_text(happened.at));
         }
         if (!lot.opened_at || one.speeds.size() < kFewestForAgeing) {
             one.words += fmt::format(" {} with a judged strip or piece: too few to tell how it ages (it takes {}).",

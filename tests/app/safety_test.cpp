@@ -263,7 +263,7 @@ TEST_CASE("a sitting and a measured figure are held against what fits them") {
     REQUIRE(sitting->used_mean);
     CHECK(sitting->used_mean->ppm == 5.0);
     CHECK(*sitting->mean_fan_ppm < *sitting->mean_ppm);
-    const auto measured = app::air_of({.room_m3 = 30.0, .flow_m3_h = 180.0, .measured_ppm = 73.9}, *limits, *solvents);
+    const auto measured = app::air_of({.measured_ppm = 73.9, .room_m3 = 30.0, .flow_m3_h = 180.0}, *limits, *solvents);
     REQUIRE(measured);
     CHECK_THAT(*measured->purge_long_min, WithinAbs(129.0, 0.6));
     CHECK(measured->facts.front().how == "measured");
@@ -275,7 +275,7 @@ TEST_CASE("a sitting and a measured figure are held against what fits them") {
     REQUIRE(evening->used_mean);
     CHECK(evening->used_mean->ppm == 400.0);
     CHECK(*evening->mean_ppm < evening->ppm);
-    CHECK(app::air_of({.room_m3 = 30.0, .measured_ppm = -1.0}, *limits, *solvents).error().code == "air.out_of_range");
+    CHECK(app::air_of({.measured_ppm = -1.0, .room_m3 = 30.0}, *limits, *solvents).error().code == "air.out_of_range");
     CHECK(app::air_of({.sulfide = science::Sulfide::k2s, .grams = 1.0, .sitting_h = 9.0, .room_m3 = 30.0}, *limits, *solvents).error().code == "air.out_of_range");
     // Every figure goes with where it is from: a body, a year and a trust for each limit that is drawn.
     for (const app::AirLimit& limit : measured->limits) {
