@@ -21,17 +21,17 @@ bool used_up(Studio& studio, const Checklist& list, const CheckAbout& about, con
     };
     if (list.holds(Gate::mix) &&
         any("SELECT 1 FROM bath WHERE made_utc_ms >= ?1 AND who IS ?2 AND finish_kind = ?3 AND past_work = 0 LIMIT 1",
-            {done.utc_ms, bound(about.who), about.kind})) {
+            {done.utc_ms, store::bound(about.who), about.kind})) {
         return true;
     }
     if (list.holds(Gate::coat) && !about.bath_id &&
-        any("SELECT 1 FROM coating WHERE made_utc_ms >= ?1 AND who IS ?2 LIMIT 1", {done.utc_ms, bound(about.who)})) {
+        any("SELECT 1 FROM coating WHERE made_utc_ms >= ?1 AND who IS ?2 LIMIT 1", {done.utc_ms, store::bound(about.who)})) {
         return true;
     }
     return list.holds(Gate::dispose) &&
            any("SELECT 1 FROM disposal WHERE made_utc_ms >= ?1 AND who IS ?2 AND bath_id IS ?3 AND past_work = 0 AND "
                "withdrawn_by = '' LIMIT 1",
-               {done.utc_ms, bound(about.who), bound(about.bath_id)});
+               {done.utc_ms, store::bound(about.who), store::bound(about.bath_id)});
 }
 
 struct Span {
@@ -97,7 +97,7 @@ std::optional<CheckRun> newest_run(Studio& studio, const Checklist& list, const 
         studio.log(),
         "WHERE list_key = ?1 AND who IS ?2 AND bath_id IS ?3 AND class_id IS ?4 AND room_id IS ?5 AND finish_kind = ?6 "
         "AND withdrawn_by = '' ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
-        {list.key, bound(about.who), bound(about.bath_id), bound(about.class_id), bound(about.room_id), about.kind});
+        {list.key, store::bound(about.who), store::bound(about.bath_id), store::bound(about.class_id), store::bound(about.room_id), about.kind});
     return found.empty() ? std::nullopt : std::optional<CheckRun>(found.front());
 }
 

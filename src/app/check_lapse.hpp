@@ -2,17 +2,11 @@
 #pragma once
 
 #include "app/checks.hpp"
-#include "store/query.hpp"
 
 #include <string>
 #include <vector>
 
 namespace tonebath::app {
-
-template <class Noun>
-[[nodiscard]] store::Bound bound(const std::optional<Id<Noun>>& id) {
-    return id ? store::Bound(id->text) : store::Bound(nullptr);
-}
 
 // The newest use of the list for just this that was not withdrawn.
 [[nodiscard]] std::optional<CheckRun> newest_run(Studio& studio, const Checklist& list, const CheckAbout& about);

@@ -123,7 +123,7 @@ private:
                 "FROM check_run WHERE who IS ?4 AND room_id IS ?5 AND finish_kind = ?6 AND withdrawn_by = '') ORDER BY "
                 "at_utc_ms DESC LIMIT 1",
                 {one.item.duplicate_of, plus_seconds(since, -60.0 * *one.item.hold_min).utc_ms, since.utc_ms,
-                 bound(about_.who), bound(about_.room_id), about_.kind});
+                 store::bound(about_.who), store::bound(about_.room_id), about_.kind});
             if (!found.empty()) {
                 take(one, found.front());
                 one.mark = ItemMark::held;
@@ -151,7 +151,7 @@ private:
             store::Query query(studio_.log(),
                                "SELECT response FROM check_answer WHERE item_key = ?1 AND who IS ?2 AND state = 'confirmed' "
                                "AND at_utc_ms >= ?3 ORDER BY at_utc_ms DESC, id DESC LIMIT 1",
-                               {one.item.key, bound(about_.who), plus_seconds(now_, -kOffered_s).utc_ms});
+                               {one.item.key, store::bound(about_.who), plus_seconds(now_, -kOffered_s).utc_ms});
             if (query.next()) {
                 one.last_time = query.text(0);
             }

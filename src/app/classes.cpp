@@ -118,7 +118,7 @@ std::vector<ClassReason> why_no_dip(Studio& studio, const ClassSession& session)
     } else if (!supervisor->may_supervise) {
         reasons.push_back({.key = "supervisor",
                            .what = fmt::format("{} is not cleared to supervise", supervisor->initials),
-                           .missing = "name another, or clear them first"});
+                           .missing = "name another, or write down first that they may"});
     }
     if (count_of(seats).in_use == 0) {
         reasons.push_back({.key = "seats", .what = "No seat is in use", .missing = "set a seat to in use"});

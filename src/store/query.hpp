@@ -14,6 +14,11 @@ namespace tonebath::store {
 
 // A value on its way into a statement.
 using Bound = std::variant<std::nullptr_t, std::int64_t, double, std::string>;
+// NULL where there is none: compare with IS.
+template <class Noun>
+[[nodiscard]] Bound bound(const std::optional<Id<Noun>>& id) {
+    return id ? Bound(id->text) : Bound(nullptr);
+}
 
 class Query {
 public:

@@ -27,6 +27,8 @@ TEST_CASE("vinegar out beside a bath, by command: the stop, the book, the commen
     const Program program;
     program.does({"person", "add", "--initials", "MK"});
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5"});
+    program.does({"check", "confirm", "--list", "before_mixing", "--kind", "liver_of_sulfur_lump", "--who", "MK", "--item",
+                  "acid_away: hall cupboard\nair_on: fan on\neyes_hands: nitrile\nright_product: LS-2, sheet of Jan 2026\neyewash: 8:55\napron: worn\ndone: 9:00"});
     program.does({"bath", "make-up", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml"});
     program.does({"chemical", "add", "--name", "vinegar", "--kind", "acid pickle"});
     CHECK(program.tells({"chemical", "overdue"}).at("products").size() == 1);

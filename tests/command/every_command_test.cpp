@@ -104,11 +104,11 @@ TEST_CASE("Records of every noun are listed, each where its actions are") {
         }
     }
     CHECK(lists == std::tuple_size_v<AllNouns>);
-    for (const char* noun : {"bath", "strip", "dip", "judgement", "target", "scale", "order", "check"}) {
+    for (const char* noun : {"bath", "strip", "dip", "judgement", "target", "scale", "order", "check-run"}) {
         INFO(noun);
         const std::vector<std::string> verbs = commands_in(program.start({noun, "--help"}).out);
         CHECK(std::find(verbs.begin(), verbs.end(), "list") != verbs.end());
-        CHECK(verbs.size() > 2);
+        CHECK(verbs.size() >= 2);
     }
     CHECK(program.tells({"lot", "show", "LS-2"}).at(0).at("number") == "LS-2");
     CHECK(program.does({"strip", "list"}) == "No test strip yet.\n");

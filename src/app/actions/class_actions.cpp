@@ -20,7 +20,7 @@ void check_supervisor(Reader& in, const std::optional<Person>& supervisor, bool 
     if (supervisor && !supervisor->may_supervise && !past) {
         in.check(rules::refuse("class.supervisor", in.typed("supervisor"),
                                fmt::format("{} is not cleared to supervise.", supervisor->initials),
-                               "Name another, or clear them first."));
+                               "Name another, or write down first that they may."));
     }
 }
 
