@@ -8,9 +8,9 @@
 
 namespace tonebath::app {
 
-std::string GasEffect::words() const {
-    return fmt::format("{}{} ppm, {}, {}", high_ppm ? "from " : "", high_ppm ? fmt::format("{} to {}", rules::figure(low_ppm), rules::figure(*high_ppm)) : rules::figure(low_ppm),
-                       bodies, trust);
+std::string GasEffect::ppm_words() const {
+    const std::string from = rules::figure(low_ppm);
+    return high_ppm ? fmt::format("{} to {} ppm", from, rules::figure(*high_ppm)) : from + " ppm";
 }
 
 Result<std::vector<GasEffect>> read_gas_effects(const std::filesystem::path& file) {

@@ -19,8 +19,9 @@ struct GasEffect {
     std::string bodies;  // "OSHA, ANSI"
     std::string source;  // id of the list of safety sources
     std::string trust;   // read, second-hand, memory, doubtful
-    // "from 100 to 150 ppm, OSHA, second-hand".
-    [[nodiscard]] std::string words() const;
+    std::string source_words;  // what that source is, where the list of them was given
+    // "100 to 150 ppm".
+    [[nodiscard]] std::string ppm_words() const;
 };
 // Strict: a fault is refused with file and line.
 [[nodiscard]] Result<std::vector<GasEffect>> read_gas_effects(const std::filesystem::path& file);

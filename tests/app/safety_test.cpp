@@ -299,7 +299,7 @@ TEST_CASE("what the gas does is drawn beside the figure as the review tells it, 
     CHECK(drawn("smell is lost")->high_ppm == 150.0);
     REQUIRE(drawn("down within") != effects->end());
     CHECK(drawn("down within")->low_ppm == 700.0);
-    CHECK(drawn("smell is lost")->words() == "from 100 to 150 ppm, OSHA, second-hand");
+    CHECK(drawn("smell is lost")->ppm_words() == "100 to 150 ppm");
     const std::string head = "ppm_low,ppm_high,effect,drawn,bodies,source,trust\n";
     for (const char* row : {"x,,sore eyes,,OSHA,S07,read", "0,,sore eyes,,OSHA,S07,read", "20,10,sore eyes,,OSHA,S07,read", "20,,,,OSHA,S07,read", "20,,sore eyes,,OSHA,,read"}) {
         CAPTURE(row);

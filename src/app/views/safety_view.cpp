@@ -19,6 +19,10 @@ SafetyView safety_view(Studio& studio) {
     }
     if (auto effects = read_gas_effects(studio.options().data / "gas_effects.csv")) {
         view.effects = std::move(effects).value();
+        for (GasEffect& effect : view.effects) {
+            const auto words = studio.checklists().sources.find(effect.source);
+            effect.source_words = words == studio.checklists().sources.end() ? effect.source : words->second;
+        }
     }
     const auto bench = sulfide_on_bench(studio);
     if (!bench) {

@@ -30,7 +30,7 @@ std::vector<GaugeLabel> labels_of(const app::SafetyView& view) {
     for (const app::GasEffect& effect : view.effects) {
         if (!effect.drawn.empty()) {
             const bool grave = effect.low_ppm >= 100.0;
-            labels.push_back({.ppm = effect.low_ppm, .to_ppm = effect.high_ppm, .head = effect.drawn, .line = effect.words(), .role = grave ? Role::stop : Role::quiet});
+            labels.push_back({.ppm = effect.low_ppm, .to_ppm = effect.high_ppm, .head = effect.drawn, .line = effect.ppm_words() + ", " + effect.trust, .role = grave ? Role::stop : Role::quiet});
         }
     }
     if (air.used) {
@@ -71,14 +71,14 @@ void air_gauge(Ui& ui, const Rect& place, const app::SafetyView& view) {
     const app::AirAnswer& air = *view.air;
     const std::string figure = fixed_text(air.ppm, 1) + " ppm";
     paint.text(Type::figure, ui.colour(Role::ink), {card.x0, card.y0 + ui.em(4.0F)}, figure);
-    const float beside = card.x0 + paint.text_width(Type::figure, figure) + ui.em(1.0F);
-    paint.text_wrapped(Type::label, ui.colour(Role::text), {beside, card.y0 + ui.em(2.5F)}, card.x1 - beside, view.about + "; " + view.room_words + ", no air change");
-    Rect last = card.cut_bottom(ui.em(5.0F));
-    const float used = paint.text_wrapped(Type::strong, ui.colour(Role::look), {last.x0, last.y0 + ui.em(1.0F)}, last.w(), air.at_vessel);
-    paint.text_wrapped(Type::label, ui.colour(Role::ink), {last.x0, last.y0 + ui.em(1.25F) + used}, last.w(), air.decides);
+    const float told = paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, card.y0 + ui.em(5.25F)}, card.w(),
+                                          view.about + "; " + view.room_words + ", no air change", Align::left, ui.em(1.25F));
+    const float warned = ui.em(1.5F) * static_cast<float>(paint.wrap(Type::strong, card.w(), air.at_vessel).size());
+    const Rect last = card.cut_bottom(warned + ui.em(0.75F));
+    paint.text_wrapped(Type::strong, ui.colour(Role::look), {last.x0, last.y0 + ui.em(1.5F)}, last.w(), air.at_vessel, Align::left, ui.em(1.5F));
 
     const Axis axis{.kind = AxisKind::log, .low = kLeast, .high = std::max(kMost, std::pow(10.0, std::ceil(std::log10(air.ppm)))), .name = {}, .most_ticks = 8};
-    const Rect scale{card.x0 + ui.em(2.5F), card.y0 + ui.em(5.75F), card.x0 + ui.em(3.375F), card.y1 - ui.em(0.5F)};
+    const Rect scale{card.x0 + ui.em(2.5F), card.y0 + ui.em(5.5F) + told, card.x0 + ui.em(3.375F), card.y1 - ui.em(0.25F)};
     const auto height_of = [&](double ppm) {
         return scale.y1 - static_cast<float>(axis_share(axis, std::clamp(ppm, axis.low, axis.high)).value_or(0.0)) * scale.h();
     };
@@ -96,7 +96,7 @@ void air_gauge(Ui& ui, const Rect& place, const app::SafetyView& view) {
         one.value_y = height_of(one.to_ppm ? std::sqrt(one.ppm * *one.to_ppm) : one.ppm);
         one.height = ui.em(1.25F) * static_cast<float>(paint.wrap(Type::strong, card.x1 - x, one.head).size() + paint.wrap(Type::label, card.x1 - x, one.line).size());
     }
-    lay_out(labels, scale.y0 - ui.em(0.5F), scale.y1 + ui.em(0.5F), ui.em(0.625F));
+    lay_out(labels, scale.y0 - ui.em(0.5F), scale.y1 + ui.em(0.5F), ui.em(0.5F));
     for (const GaugeLabel& one : labels) {
         const Colour line = ui.colour(one.role);
         const float from = scale.x1 + ui.em(0.25F);

@@ -121,6 +121,15 @@ void ChecksBlock::draw_head(Ui& ui, Rect& place) const {
                paint.ellipsis(Type::label, head.w(), words));
 }
 
+// How the list stands, and the most pressing of the others.
+std::string ChecksBlock::foot_words() const {
+    std::string words = view_.state;
+    if (!view_.others.empty()) {
+        words += " Also waiting: " + folded(view_.others.front().title) + ", " + view_.others.front().why;
+    }
+    return words;
+}
+
 void ChecksBlock::draw_foot(Ui& ui, const Rect& place) const {
     Painter& paint = ui.paint();
     const float y = place.y0 + ui.em(1.5F);
@@ -134,7 +143,7 @@ void ChecksBlock::draw_foot(Ui& ui, const Rect& place) const {
     }
     const std::string signs = view_.signed_by.empty() ? "nobody is at the bench" : "Signed by " + view_.signed_by + "; " + view_.clearance;
     paint.text(Type::label, ui.colour(Role::text), {place.x0, y}, paint.ellipsis(Type::label, x - place.x0, signs));
-    paint.text(Type::label, ui.colour(Role::quiet), {place.x0, y + ui.em(1.375F)}, view_.state + (view_.closing.empty() || view_.closed ? "" : " It " + view_.closing + "."));
+    paint.text(Type::label, ui.colour(Role::quiet), {place.x0, y + ui.em(1.375F)}, paint.ellipsis(Type::label, place.w(), foot_words()));
     paint.text(Type::label, ui.colour(Role::ink), {place.x0, y + ui.em(2.625F)}, paint.ellipsis(Type::label, place.w(), view_.ends_in));
 }
 

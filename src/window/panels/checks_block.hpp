@@ -27,6 +27,7 @@ public:
 private:
     void draw_head(Ui& ui, Rect& place) const;
     void draw_foot(Ui& ui, const Rect& place) const;
+    [[nodiscard]] std::string foot_words() const;
     void draw_question(Ui& ui, Rect place, Wishes& wishes);
     void draw_items(Ui& ui, const Rect& place, const Glance& glance, Wishes& wishes, Key first);
     void draw_entry(Ui& ui, const Rect& place, const app::ChecksItem& item, Wishes& wishes);

@@ -74,8 +74,7 @@ void BottlesPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) 
                               .scale = &ui.look().silver,
                               .fact = "No product is written down.",
                               .todo =
-                                  "Begin with the acids: pickle, vinegar, blackener, rust remover. Until its sheet is "
-                                  "read a product counts as acid.",
+                                  "Begin with the acids. Unread, a product counts as acid.",
                               .button = glance.read_only ? "" : "Write down a product",
                               .key = Key::p,
                               .copper = true};

@@ -135,7 +135,7 @@ public:
         } else if (part_ == kWaste) {
             waste_.draw(ui, page, glance, wishes);
         } else if (part_ == kLists) {
-            draw_lists(ui, page, glance, wishes);
+            draw_lists(ui, page, {top.x1 - ui.em(17.0F), top.y0, top.x1, top.y1}, glance, wishes);
         } else if (part_ == kSources) {
             draw_sources(ui, page);
         } else {
@@ -242,8 +242,10 @@ private:
 
     void draw_sources(Ui& ui, const Rect& page) {
         const Rect card = begin_card(ui, page);
-        const std::vector<std::string> lines =
-            view_.air ? view_.air->sources : std::vector<std::string>{view_.why_no_air};
+        std::vector<std::string> lines = view_.air ? view_.air->sources : std::vector<std::string>{view_.why_no_air};
+        for (const app::GasEffect& effect : view_.effects) {
+            lines.push_back(fmt::format("{}: {} ({}; {}, {})", effect.ppm_words(), effect.effect, effect.bodies, effect.source_words, effect.trust));
+        }
         float height = 0.0F;
         for (const std::string& line : lines) {
             height +=
@@ -261,25 +263,17 @@ private:
         end_card(ui);
     }
 
-    void draw_lists(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
-        const Rect right = page.cut_right(ui.em(ui.width() == Width::wide ? 27.0F : 22.0F));
+    void draw_lists(Ui& ui, Rect page, const Rect& choice, const Glance& glance, Wishes& wishes) {
+        const Rect right = page.cut_right(std::min(ui.em(27.0F), page.w() * 0.4F));
         page.cut_right(ui.em(2.0F));
         air_gauge(ui, right, view_);
-        Rect row = page.cut_top(field_height(ui));
-        page.cut_top(ui.em(0.75F));
         std::vector<Option> options{{.id = std::string(kWanted), .label = "What is wanted now"}};
         for (const app::ChecksOther& list : lists_) {
             options.push_back({.id = list.key, .label = list.title});
         }
-        if (choice_list(ui, "list", row.cut_left(std::min(ui.em(20.0F), row.w())), "List", options, list_, list_state_)) {
+        if (choice_list(ui, "list", choice, "List", options, list_, list_state_)) {
             checks_.choose({.list = list_ == kWanted ? "" : list_, .bath = {}, .kind = {}});
             stale_ = true;
-        }
-        row.cut_left(ui.em(1.0F));
-        const std::vector<app::ChecksOther>& others = checks_.view().others;
-        if (!others.empty()) {
-            const std::string words = others.front().title + ": " + others.front().why + (others.size() > 1 ? fmt::format(" And {} more.", others.size() - 1) : "");
-            ui.paint().text_wrapped(Type::label, ui.colour(Role::look), {row.x0, row.y0 + ui.em(1.25F)}, row.w(), words);
         }
         checks_.draw(ui, page, glance, wishes);
     }
