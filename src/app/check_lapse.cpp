@@ -13,25 +13,25 @@ namespace {
 
 constexpr double kClockSlack_s = 60.0;  // a clock set back a little makes nothing unanswered
 
-// The work that a make-up, coating or disposal list stood before was written down since.
-bool used_up(Studio& studio, const Checklist& list, const CheckAbout& about, const Stamp& done) {
-    const auto any = [&](const std::string& sql, const std::vector<store::Bound>& values) {
-        store::Query query(studio.log(), sql, values);
+// The work that a make-up, coating or disposal list stood before was written down since: after the moment it was done, or
+// in the same millisecond behind its last answer (ids rise within a millisecond).
+bool used_up(Studio& studio, const Checklist& list, const CheckAbout& about, const Stamp& done, const std::string& last_id) {
+    const auto any = [&](const std::string& sql, std::vector<store::Bound> values) {
+        values.insert(values.begin(), {done.utc_ms, last_id});
+        store::Query query(studio.log(), sql + " AND made_utc_ms >= ?1 AND (made_utc_ms > ?1 OR id > ?2) LIMIT 1", values);
         return query.next();
     };
-    if (list.holds(Gate::mix) &&
-        any("SELECT 1 FROM bath WHERE made_utc_ms >= ?1 AND who IS ?2 AND finish_kind = ?3 AND past_work = 0 LIMIT 1",
-            {done.utc_ms, store::bound(about.who), about.kind})) {
+    if (list.holds(Gate::mix) && any("SELECT 1 FROM bath WHERE who IS ?3 AND finish_kind = ?4 AND past_work = 0",
+                                     {store::bound(about.who), about.kind})) {
         return true;
     }
     if (list.holds(Gate::coat) && !about.bath_id &&
-        any("SELECT 1 FROM coating WHERE made_utc_ms >= ?1 AND who IS ?2 LIMIT 1", {done.utc_ms, store::bound(about.who)})) {
+        any("SELECT 1 FROM coating WHERE who IS ?3", {store::bound(about.who)})) {
         return true;
     }
     return list.holds(Gate::dispose) &&
-           any("SELECT 1 FROM disposal WHERE made_utc_ms >= ?1 AND who IS ?2 AND bath_id IS ?3 AND past_work = 0 AND "
-               "withdrawn_by = '' LIMIT 1",
-               {done.utc_ms, store::bound(about.who), store::bound(about.bath_id)});
+           any("SELECT 1 FROM disposal WHERE who IS ?3 AND bath_id IS ?4 AND past_work = 0 AND withdrawn_by = ''",
+               {store::bound(about.who), store::bound(about.bath_id)});
 }
 
 struct Span {
@@ -140,7 +140,8 @@ std::string lapse_of(Studio& studio, const Checklist& list, const CheckAbout& ab
     if (seconds_between(*run.done_at, now) > kListHolds_s) {
         return "half an hour went by";
     }
-    return used_up(studio, list, about, *run.done_at) ? "the work it stood before is written down" : "";
+    const std::string last_id = answers.empty() ? run.id.text : answers.back().id.text;
+    return used_up(studio, list, about, *run.done_at, last_id) ? "the work it stood before is written down" : "";
 }
 
 }  // namespace tonebath::app

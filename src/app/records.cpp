@@ -24,7 +24,7 @@ struct Reference {
     std::string_view table;
     std::string_view shown;
 };
-constexpr std::array<Reference, 20> kReferences{{{"lot_id", "lot", "number"},
+constexpr std::array<Reference, 29> kReferences{{{"lot_id", "lot", "number"},
                                                  {"vessel_id", "vessel", "number"},
                                                  {"thermometer_id", "thermometer", "number"},
                                                  {"bath_id", "bath", "number"},
@@ -43,6 +43,15 @@ constexpr std::array<Reference, 20> kReferences{{{"lot_id", "lot", "number"},
                                                  {"bottle_id", "bottle", "number"},
                                                  {"coating_id", "coating", "number"},
                                                  {"stone_id", "stone", "number"},
+                                                 {"room_id", "room", "name"},
+                                                 {"class_id", "class_session", "number"},
+                                                 {"person_id", "person", "initials"},
+                                                 {"supervisor", "person", "initials"},
+                                                 {"second", "person", "initials"},
+                                                 {"briefed_by", "person", "initials"},
+                                                 {"over_limit_by", "person", "initials"},
+                                                 {"limit_by", "person", "initials"},
+                                                 {"aim_id", "tone", "word"},
                                                  {"run_id", "check_run", "id"}}};
 
 const Reference* reference_of(std::string_view column) {

@@ -1,6 +1,7 @@
 #include "app/views/bench_view.hpp"
 
 #include "app/checks.hpp"
+#include "app/classes.hpp"
 #include "app/facts.hpp"
 #include "app/learning.hpp"
 #include "app/plan_course.hpp"
@@ -120,6 +121,27 @@ private:
 
 }  // namespace
 
+namespace {
+
+// In a bath of a class the first piece is the first seat in use, and so on; a strip that goes first has no seat.
+void name_seats(Studio& studio, BenchView& view) {
+    const auto session = view.bath ? class_of(studio, view.bath->bath) : std::nullopt;
+    if (!session) {
+        return;
+    }
+    const std::vector<Seat> seats = seats_of(studio, session->id);
+    auto seat = seats.begin();
+    for (BenchLane& lane : view.lanes) {
+        seat = std::find_if(seat, seats.end(), [](const Seat& one) { return one.use == SeatUse::in_use; });
+        if (!lane.is_strip && seat != seats.end()) {
+            lane.seat = seat->number;
+            ++seat;
+        }
+    }
+}
+
+}  // namespace
+
 BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learned) {
     BenchView view{.layout = bench_layout(studio), .fitted = learned != nullptr};
     for (const Bath& bath : store::baths_in_use(studio.log(), 20)) {
@@ -160,6 +182,7 @@ BenchView bench_view(Studio& studio, const std::shared_ptr<const Learned>& learn
         view.begins.push_back(learned && !view.lanes.back().scale.empty() ? tone_begins(*learned, {view.lanes.back().scale})
                                                                           : std::vector<ToneBegins>{});
     }
+    name_seats(studio, view);
     return view;
 }
 

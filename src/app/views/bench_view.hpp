@@ -20,6 +20,7 @@ class Studio;
 
 struct BenchLane {
     int number = 1;
+    std::optional<int> seat;             // of the class that the bath is for
     Subject subject;
     std::string tag;                     // "L-131", "T-139"
     bool is_strip = false;

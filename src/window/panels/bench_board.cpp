@@ -139,7 +139,7 @@ void BenchPage::draw_next(Ui& ui, const Rect& place, const std::vector<Lane>& la
     float x = left.x0;
     if (one != nullptr) {
         const float radius = std::round(cap * 0.5F + ui.em(0.25F));
-        seat_disc(ui, now.act == BenchAct::lift_out ? SeatState::in_bath : SeatState::next_in, std::to_string(one->number),
+        seat_disc(ui, now.act == BenchAct::lift_out ? SeatState::in_bath : SeatState::next_in, lane_disc(*one),
                   {x + radius, base - cap * 0.5F}, radius);
         x += radius * 2.0F + ui.em(1.0F);
     }
@@ -269,7 +269,7 @@ void BenchPage::draw_lanes(Ui& ui, const Rect& place, const std::vector<Lane>& l
         const bool in = lane.state == LaneState::in_bath;
         const float top = in ? surface_y - ui.px(2) : hang_y;
         wire_down(ui, x, wire_y, top + ui.em(0.5F));
-        seat_disc(ui, in ? SeatState::in_bath : on_key ? SeatState::next_in : SeatState::waiting, std::to_string(lane.number), {x, wire_y},
+        seat_disc(ui, in ? SeatState::in_bath : on_key ? SeatState::next_in : SeatState::waiting, lane_disc(one), {x, wire_y},
                   std::min(ui.em(1.0625F), pitch * 0.42F));
         const LaneStripView strip = upright_of(one);
         if (strip.scale != nullptr) {

@@ -134,7 +134,13 @@ std::vector<Cue> BenchPage::cues() const {
         return {};
     }
     const BootTime boot = studio_->clock().boot();
-    return cues_of(app::lanes_at(view_, studio_->now(), boot), boot.ms);
+    std::vector<Cue> cues = cues_of(app::lanes_at(view_, studio_->now(), boot), boot.ms);
+    for (Cue& cue : cues) {
+        if (const app::BenchLane* one = lane(cue.lane); one != nullptr && one->seat) {
+            cue.lane = *one->seat;  // the number that is spoken
+        }
+    }
+    return cues;
 }
 
 void BenchPage::press(Wishes& wishes) {
@@ -258,9 +264,11 @@ void BenchPage::draw(Ui& ui, const Glance& glance, Wishes& wishes) {
 // Digits pick a lane while a dip runs (else they turn pages); the arrows reach those beyond nine at any time.
 void BenchPage::pick_by_keys(Ui& ui, bool running) {
     const auto count = static_cast<int>(view_.lanes.size());
-    for (int digit = 1; digit <= 9 && digit <= count; ++digit) {
-        if (running && ui.pressed(digit_key(digit))) {
-            picked_ = digit;
+    // The digit that stands on the disc: a seat's in a bath of a class.
+    for (const app::BenchLane& one : view_.lanes) {
+        const int digit = one.seat.value_or(one.number);
+        if (running && digit <= 9 && ui.pressed(digit_key(digit))) {
+            picked_ = one.number;
         }
     }
     if (count < 2) {

@@ -7,7 +7,14 @@
 
 namespace tonebath::window {
 
+std::string lane_disc(const app::BenchLane& lane) {
+    return std::to_string(lane.seat.value_or(lane.number));
+}
+
 std::string lane_name(const app::BenchLane& lane) {
+    if (lane.seat) {
+        return fmt::format("seat {}", *lane.seat);
+    }
     return lane.is_strip ? "strip " + lane.tag : lane.tag;
 }
 
@@ -19,7 +26,7 @@ std::string key_words(BenchAct act, const app::BenchLane& lane) {
         case BenchAct::lift_out:
             return "Lift out " + tag + ", into the rinse";
         case BenchAct::end_rinse:
-            return (lane.is_strip ? "Strip " + lane.tag : tag) + " is rinsed";
+            return (lane.is_strip ? "Strip " + lane.tag : lane.seat ? fmt::format("Seat {}", *lane.seat) : tag) + " is rinsed";
         case BenchAct::none:
             return "";
     }

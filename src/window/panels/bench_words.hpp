@@ -10,6 +10,8 @@ namespace tonebath::window {
 
 // What a lane is called aloud: "L-131", "strip 2".
 [[nodiscard]] std::string lane_name(const app::BenchLane& lane);
+// On its disc: the seat in a bath of a class, else the lane's number.
+[[nodiscard]] std::string lane_disc(const app::BenchLane& lane);
 // "Drop L-131 in", "Lift out L-131, into the rinse", "L-131 is rinsed".
 [[nodiscard]] std::string key_words(BenchAct act, const app::BenchLane& lane);
 // The same where the key is short, with its lane: "Lift L-131 out", "Drop strip 2 in".

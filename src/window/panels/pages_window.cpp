@@ -78,6 +78,11 @@ Result<Done> PagesWindow::open_studio(bool demo) {
 
 bool PagesWindow::open_page(std::string_view name) {
     const std::vector<std::string> asked = split(name, '/');
+    if (asked.front() == "class") {
+        turn_to(PageName::today);
+        class_sheet_.open(asked.size() > 1 ? asked[1] : "");
+        return true;
+    }
     const auto page = page_from(asked.front());
     if (page) {
         const std::string part = asked.size() > 1 ? asked[1] : "";

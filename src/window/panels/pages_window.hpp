@@ -49,7 +49,8 @@ public:
     [[nodiscard]] static Result<std::unique_ptr<PagesWindow>> open(PagesSetup setup, const Clock& clock);
     ~PagesWindow();
 
-    // "pieces", "tones/drift", "pieces/why/L-058": a page, one of its views, a record chosen there. False: no such page.
+    // "pieces", "tones/drift", "pieces/why/L-058": a page, one of its views, a record chosen there; "class", "class/C-6": the
+    // Class sheet over Today. False: no such page.
     [[nodiscard]] bool open_page(std::string_view name);
     [[nodiscard]] PageName shown() const { return shown_; }
     // Opens an action's form over the page, some of it filled in.
