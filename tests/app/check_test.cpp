@@ -75,7 +75,7 @@ TEST_CASE("no piece goes into a bath at the bench before its list is answered") 
     }
     SECTION("an answer must say how") {
         desk.refused("check.confirm", {{"bath", "1"}, {"item", "ses.air"}}, "check.no_response");
-        desk.refused("check.confirm", {{"bath", "1"}, {"item", "ses.unknown: yes"}}, "check.no_list");
+        desk.refused("check.confirm", {{"bath", "1"}, {"item", "ses.unknown: yes"}}, "check.no_item");
         desk.refused("check.confirm", {{"bath", "1"}, {"item", "unknown: yes"}}, "check.no_item");
         desk.refused("check.confirm", {{"bath", "1"}}, "form.missing");
         desk.refused("check.confirm", {{"item", "air: fan on"}}, "check.no_list");
@@ -227,7 +227,6 @@ TEST_CASE("what no instrument here can tell is advice, and the record says no me
     desk.instrument("gas_meter");
     desk.answer("acid_away: no pickle used\nair: tissue drifts away\nroom: one\neyes_hands: worn, nitrile\nknows: AP, calls out\neyewash: 6 s");
     CHECK(desk.session().open == 1);
-    CHECK_THAT(desk.refused("check.confirm", {{"bath", "1"}, {"item", "ses.meter: on and clipped"}}, "check.quick").text(), !Contains("figure"));
     desk.clock.advance(30.0);
     desk.refused("check.confirm", {{"bath", "1"}, {"item", "ses.meter: on and clipped"}}, "check.no_number");
     desk.does("check.confirm", {{"bath", "1"}, {"item", "ses.meter: 0.4 ppm at the collar"}});
@@ -321,7 +320,10 @@ TEST_CASE("who may do what is held to, and a second person may stand by") {
     // For her the line about who knows is a stop, and is answered with the second person's name.
     const app::CheckState state = app::check_state(desk.studio(), desk.last<Bath>());
     CHECK(state.stops == 5);
-    desk.refused("check.pass", {{"bath", "1"}, {"item", "ses.knows"}, {"who", "MK"}, {"reason", "busy"}}, "check.stop");
+    desk.refused("check.pass", {{"bath", "1"}, {"item", "ses.knows"}, {"who", "ST"}, {"reason", "busy"}}, "check.stop");
+    // What MK passes over stands in MK's own list, not in that of ST.
+    desk.does("check.pass", {{"bath", "1"}, {"item", "ses.knows"}, {"who", "MK"}, {"reason", "busy"}});
+    CHECK(app::check_state(desk.studio(), desk.last<Bath>()).open == state.open);
     app::Form all = whole_answer(state, "bath", "1");
     all.typed["with"] = "MK";
     desk.does(all);

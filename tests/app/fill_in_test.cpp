@@ -53,7 +53,6 @@ TEST_CASE("Every blank is filled in by the form it names") {
     desk.does("dip.enter", {{"bath", "1"}, {"strip", "7"}, {"dropped", "20 min ago"}});
     desk.does(form_of("bath.make-up", {{"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "58"}}, {}, {"start-temp"}));
     desk.does("bath.end", {{"bath", "2"}, {"kept-back", "400 ml"}});
-    desk.does("person.add", {{"initials", "MK"}});
 
     const std::map<std::string, std::pair<std::string, std::string>> answers{{"no tone judged", {"tone", "blue"}},
                                                                              {"no preparation ticked", {"degreased", "yes"}},

@@ -56,7 +56,8 @@ void check_nothing_half(app::Studio& studio) {
         {"out without its length", "SELECT count(*) FROM dip WHERE (out_utc_ms IS NULL) <> (in_bath_s IS NULL)"},
         {"a rinse without its press", "SELECT count(*) FROM rinse WHERE dip_id NOT IN (SELECT dip_id FROM press WHERE act = 'rinsed' AND undone = 0)"},
         {"a rinse press without its rinse", "SELECT count(*) FROM press WHERE act = 'rinsed' AND undone = 0 AND dip_id NOT IN (SELECT dip_id FROM rinse)"},
-        {"a check without its three answers", "SELECT count(*) FROM check_run r WHERE (SELECT count(*) FROM check_answer a WHERE a.run_id = r.id) <> 3"},
+        {"a list begun, and not closed in the same step", "SELECT count(*) FROM check_run WHERE list_key <> 'during' AND done_utc_ms IS NULL"},
+        {"a list without its answers", "SELECT count(*) FROM check_run WHERE (SELECT count(*) FROM check_answer WHERE run_id = check_run.id AND level = 'stop') = 0"},
         {"a change without rows", "SELECT count(*) FROM change WHERE seq NOT IN (SELECT change_seq FROM change_row)"},
         {"a row without its change", "SELECT count(*) FROM change_row WHERE change_seq NOT IN (SELECT seq FROM change)"}};
     for (const auto& [what, sql] : torn) {

@@ -70,8 +70,15 @@ app::ChecklistBook program_lists() {
 // Families of this kind that stand on that side of a pair; an unread product counts as acid.
 std::vector<std::string> families_on(const FinishKind& kind, const std::vector<std::string>& side) {
     std::vector<std::string> families;
+    // "acid+oxidiser" is one product with both, and stands for either.
+    const auto names = [&](const std::string& family) {
+        return std::any_of(side.begin(), side.end(), [&](const std::string& stands) {
+            const std::vector<std::string> all = split(stands, '+');
+            return std::find(all.begin(), all.end(), family) != all.end();
+        });
+    };
     for (const std::string& family : kind.families) {
-        if (std::find(side.begin(), side.end(), family) != side.end() || std::find(side.begin(), side.end(), "any") != side.end() || kind.key == "unknown") {
+        if (names(family) || std::find(side.begin(), side.end(), "any") != side.end() || kind.key == "unknown") {
             families.push_back(family);
         }
     }

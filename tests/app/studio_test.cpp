@@ -210,6 +210,7 @@ TEST_CASE("Undo and redo take every kind of step back and forth") {
     for (const app::Form& form : forms) {
         INFO(form.action);
         desk.clock.advance(1);
+        answer_lists(desk.studio(), form);
         const std::string before = records();
         desk.does(form);
         const std::string after = records();
@@ -232,9 +233,10 @@ TEST_CASE("Checks and disposals are withdrawn by undo, never removed") {
     desk.check_bath();
     desk.clock.advance(1);
     REQUIRE(desk.studio().undo());
-    CHECK(desk.all<CheckRun>().size() == 1);
+    REQUIRE(desk.all<CheckRun>().size() == 2);  // before mixing, and before the session
+    CHECK(desk.all<CheckRun>().front().withdrawn_by.empty());
     CHECK(desk.last<CheckRun>().withdrawn_by == "MK");
-    desk.does("disposal.add", {{"bath", "1"}, {"volume", "100 ml"}, {"route", "collection"}});
+    desk.does("disposal.add", {{"bath", "1"}, {"volume", "100 ml"}, {"route", "collection"}, {"past", "yes"}});
     REQUIRE(desk.studio().undo());
     REQUIRE(desk.all<Disposal>().size() == 1);
     CHECK(desk.last<Disposal>().withdrawn_by == "MK");

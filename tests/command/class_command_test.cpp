@@ -15,7 +15,7 @@ TEST_CASE("A class by commands: rooms, seats, briefing, refusal, start, incident
     const auto rooms = program.rows("room");
     REQUIRE(rooms.size() == 2);
     CHECK(rooms[0].at("limit_by") == "MK");
-    program.does({"class", "add", "--title", "Groyne", "--at", "tomorrow 10:00", "--room", "net store", "--supervisor", "MK"});
+    program.does({"class", "add", "--title", "Groyne", "--at", "31 Dec 2099 10:00", "--room", "net store", "--supervisor", "MK"});
     CHECK(program.refuses({"class", "seat", "--seat", "4"}).at("refused") == "class.over_limit");
     program.does({"class", "seat", "--seat", "4", "--over-by", "MK", "--over-why", "a pair"});
     CHECK(program.refuses({"class", "start"}).at("refused") == "class.refused");

@@ -77,8 +77,9 @@ TEST_CASE("a class from its first briefing to its end, by keys, and its seats at
     walk.press(Key::d8);
     CHECK(walk.window().shown() == PageName::safety);
     CHECK_FALSE(walk.driver().shows("Start refused"));
-    walk.has("check.confirm", {{"bath", "1"}, {"item", "acid_away: no pickle\nair: fan on\neyes_hands: worn"}});
+    walk.has("check.confirm", {{"bath", "1"}, {"item", "acid_away: no pickle\nair: fan on\nroom: three and MK\nknows: AP, calls out\ngo: 09:42"}});
     walk.press(Key::c, kAlt);
+    INFO(walk.driver().probe().screen_text());
     CHECK(walk.driver().shows("Nothing of the class holds it back"));
     walk.press(Key::space);
     CHECK(walk.driver().shows("under way since"));

@@ -334,7 +334,7 @@ void add_check_actions(Actions& table) {
                      .label = "Pass over a line",
                      .help = "A must, by name and with a reason, both kept. A stop never.",
                      .page = "Safety",
-                     .key = "O",
+                     .key = "",  // the list itself has a key for it, on the line in hand
                      .fields = std::move(passed),
                      .carry_out = pass_over});
     add_check_after_actions(table);

@@ -33,14 +33,14 @@ struct LetIn {
 LetIn let_in_typed(Reader& in) {
     return {.by = in.id_of<Person>("over-by"), .why = in.text("over-why", Reader::kWords)};
 }
-Refusal over_the_limit(const Reader& in, int seat, int limit) {
-    return rules::refuse("class.over_limit", {in.typed("seat").field, std::to_string(seat)},
+Refusal over_the_limit(const Reader& in, std::string_view key, int seat, int limit) {
+    return rules::refuse("class.over_limit", {in.typed(key).field, std::to_string(seat)},
                          fmt::format("the limit of this class is {}.", counted(static_cast<std::size_t>(limit), "seat", "seats")),
                          "Say who lets it in and why, or leave the seat empty.");
 }
 
 // The reason every seat in use or watching over the limit needs; remembered on those that are new to it.
-void check_limit(Reader& in, const ClassSession& session, std::vector<Seat>& seats, const std::set<int>& touched,
+void check_limit(Reader& in, std::string_view key, const ClassSession& session, std::vector<Seat>& seats, const std::set<int>& touched,
                  const LetIn& let_in) {
     std::sort(seats.begin(), seats.end(), [](const Seat& a, const Seat& b) { return a.number < b.number; });
     for (Seat& seat : seats) {
@@ -51,7 +51,7 @@ void check_limit(Reader& in, const ClassSession& session, std::vector<Seat>& sea
             seat.over_limit_by = let_in.by;
             seat.over_limit_why = let_in.why;
         } else if (!session.past_work && (!seat.over_limit_by || seat.over_limit_why.empty())) {
-            in.check(over_the_limit(in, seat.number, session.seat_limit));
+            in.check(over_the_limit(in, key, seat.number, session.seat_limit));
         }
     }
 }
@@ -114,7 +114,7 @@ Result<Outcome> add_class(Studio& studio, const Form& form) {
         numbers.insert(number);
     }
     if (!in.refused()) {
-        check_limit(in, session, all, numbers, let_in);
+        check_limit(in, "seats", session, all, numbers, let_in);
     }
     if (in.refused()) {
         return in.refusal();
@@ -181,7 +181,7 @@ Result<Outcome> set_seat(Studio& studio, const Form& form) {
         at->aim_id = aim ? std::optional(aim->id) : at->aim_id;
         at->note = note.empty() ? at->note : note;
     }
-    check_limit(in, *session, seats, touched, let_in);
+    check_limit(in, "seat", *session, seats, touched, let_in);
     if (in.refused()) {
         return in.refusal();
     }

@@ -1,7 +1,6 @@
 // The rooms and the nine classes of the invented half-year: 84 students as seats, none by name. One class of twelve sat in a
 // room that is set for ten (P11); it was typed in afterwards, and that gap stays as it is.
 #include "app/demo/writers.hpp"
-#include "store/change.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -15,6 +14,7 @@ namespace tonebath::app {
 namespace {
 
 struct PlannedClass {
+    int made_month = 0, made_day = 0;  // written down
     int month = 0, day = 0, hour = 10, minute = 30;
     int seats = 0;
     std::string_view title;
@@ -27,45 +27,41 @@ struct PlannedClass {
 };
 
 constexpr int kLimit = 10;
-constexpr double kDay_s = 86400.0;
+constexpr double kLength_s = 2.5 * 3600.0;
 
 constexpr std::array<PlannedClass, 9> kClasses{{
-    {10, 11, 10, 30, 8, "Groyne bar brooch, copper", "MK", "", 0, false, false, false},
-    {10, 30, 19, 0, 10, "Tones on test strips", "MK", "", 9, false, false, false},
-    {11, 15, 10, 30, 9, "Samphire ear pair, fine silver", "MK", "AP", 0, false, false, false},
-    {11, 28, 18, 30, 10, "Tones on test strips", "MK", "AP", 0, false, false, false},
-    {12, 6, 11, 0, 9, "Samphire ear pair, away", "TB", "", 20, true, false, false},
-    {12, 13, 10, 30, 12, "Groyne bar brooch, copper", "MK", "AP", 0, false, true, false},
-    {1, 24, 10, 30, 8, "Samphire ear pair, fine silver", "MK", "AP", 0, false, false, false},
-    {2, 21, 10, 30, 8, "Groyne bar brooch, copper", "MK", "AP", 0, false, false, false},
-    {3, 31, 13, 0, 10, "Groyne bar brooch, copper", "MK", "AP", 0, false, false, true},
+    {10, 4, 10, 11, 10, 30, 8, "Groyne bar brooch, copper", "MK", "", 0, false, false, false},
+    {10, 23, 10, 30, 19, 0, 10, "Tones on test strips", "MK", "", 9, false, false, false},
+    {11, 8, 11, 15, 10, 30, 9, "Samphire ear pair, fine silver", "MK", "AP", 0, false, false, false},
+    {11, 21, 11, 28, 18, 30, 10, "Tones on test strips", "MK", "AP", 0, false, false, false},
+    {11, 29, 12, 6, 11, 0, 9, "Samphire ear pair, away", "TB", "", 20, true, false, false},
+    {12, 14, 12, 13, 10, 30, 12, "Groyne bar brooch, copper", "MK", "AP", 0, false, true, false},
+    {1, 17, 1, 24, 10, 30, 8, "Samphire ear pair, fine silver", "MK", "AP", 0, false, false, false},
+    {2, 14, 2, 21, 10, 30, 8, "Groyne bar brooch, copper", "MK", "AP", 0, false, false, false},
+    {3, 27, 3, 31, 13, 0, 10, "Groyne bar brooch, copper", "MK", "AP", 0, false, false, true},
 }};
 
 // Those of today's class who were briefed before: seat and day of March.
 constexpr std::array<std::pair<int, int>, 6> kBriefedBefore{{{1, 28}, {2, 28}, {3, 28}, {4, 28}, {7, 29}, {10, 28}}};
 constexpr int kWatches = 9;
 
-class ClassesWriter {
+// Everything goes onto the agenda, so that it stands in the change log on its day. Ids are its own: those of all else stay as
+// they are without classes.
+class ClassesPlanner {
 public:
-    ClassesWriter(DemoBook& book, std::uint64_t seed) : book_(book), ids_(seed + 404) {}
+    ClassesPlanner(DemoBook& book, std::uint64_t seed) : book_(book), ids_(seed + 404) {}
 
-    void write() {
+    void plan() {
         rooms();
         int number = 1;
-        for (const PlannedClass& plan : kClasses) {
-            one(plan, number++);
+        for (const PlannedClass& one : kClasses) {
+            plan_class(one, number++);
         }
     }
 
 private:
     [[nodiscard]] std::optional<Id<Person>> person(std::string_view initials) const {
         return initials.empty() ? std::nullopt : std::optional(book_.people.at(std::string(initials)).id);
-    }
-    template <class Write>
-    void change(const std::string& step, const Stamp& at, std::string_view by, Write write) {
-        store::Change change(book_.log, step, at, person(by)->text, ids_);
-        write();
-        change.commit();
     }
 
     // One room of 6.0 × 3.2 × 2.4 m with a window fan, its flow seen with smoke; and a hall where the second bench went.
@@ -89,14 +85,15 @@ private:
         hall_.openings = "four windows; the travelling bench stands by one";
         hall_.seat_limit = 12;
         hall_.made_at = first;
-        change("rooms", first, "MK", [&] {
-            store::insert(book_.log, home_);
-            store::insert(book_.log, hall_);
+        store::Log& log = book_.log;
+        book_.plan(first, "rooms", "MK", [&log, home = home_, hall = hall_] {
+            store::insert(log, home);
+            store::insert(log, hall);
         });
-        book_.log.set_setting("room_now", home_.id.text);
+        log.set_setting("room_now", home_.id.text);
     }
 
-    void one(const PlannedClass& plan, int number) {
+    void plan_class(const PlannedClass& plan, int number) {
         const Stamp begins = demo_moment(plan.month, plan.day, plan.hour, plan.minute);
         ClassSession session;
         session.number = fmt::format("C-{}", number);
@@ -107,59 +104,70 @@ private:
         session.supervisor = person(plan.supervisor);
         session.second = person(plan.second);
         session.past_work = plan.afterwards;
-        session.made_at = plus_seconds(begins, plan.afterwards ? kDay_s : plan.to_come ? -4.0 * kDay_s : -7.0 * kDay_s);
+        session.made_at = demo_moment(plan.made_month, plan.made_day, 17, 30);
         session.id = ids_.next<ClassSession>(session.made_at);
         if (plan.title.starts_with("Groyne")) {
             session.aim_id = book_.scales.at("copper").tones.at("dark brown").id;
         }
-        if (!plan.to_come) {
-            session.started_at = plus_seconds(begins, plan.afterwards ? 0.0 : 240.0);
-            session.ended_at = plus_seconds(begins, 2.5 * 3600.0);
-        }
-        if (!plan.to_come && !plan.afterwards) {
-            session.handed_out_at = plus_seconds(begins, 60.0);
+        if (plan.afterwards) {
+            session.started_at = begins;
+            session.ended_at = plus_seconds(begins, kLength_s);
         }
         std::vector<Seat> seats;
         for (int i = 1; i <= plan.seats; ++i) {
             Seat seat;
             seat.class_id = session.id;
             seat.number = i;
+            seat.use = plan.to_come && i == kWatches ? SeatUse::watching : SeatUse::in_use;
             seat.made_at = session.made_at;
             seat.id = ids_.next<Seat>(seat.made_at);
-            brief(plan, begins, seat);
             seats.push_back(seat);
         }
-        change("class " + session.number, session.made_at, plan.supervisor, [&] {
-            store::insert(book_.log, session);
+        store::Log& log = book_.log;
+        book_.plan(session.made_at, "class " + session.number, plan.supervisor, [&log, session, seats] {
+            store::insert(log, session);
             for (const Seat& seat : seats) {
-                store::insert(book_.log, seat);
-            }
-            if (plan.bath != 0) {
-                auto bath = store::find(book_.log, book_.baths.at(plan.bath));
-                bath->class_id = session.id;
-                store::update(book_.log, *bath);
+                store::insert(log, seat);
             }
         });
+        if (plan.to_come) {
+            plan_early_briefings(plan, seats);
+        } else if (!plan.afterwards) {
+            plan_day(plan, begins, session, std::move(seats));
+        }
     }
 
-    // In the ten minutes before it began, one after another; of today's class some came earlier.
-    void brief(const PlannedClass& plan, const Stamp& begins, Seat& seat) const {
-        if (plan.afterwards) {
-            return;
+    // Of today's class some came earlier.
+    void plan_early_briefings(const PlannedClass& plan, const std::vector<Seat>& seats) {
+        for (const auto& [number, day] : kBriefedBefore) {
+            const Stamp at = demo_moment(3, day, 17, 10 + number);
+            Seat seat = seats[static_cast<std::size_t>(number - 1)];
+            seat.briefed_at = at;
+            seat.briefed_by = person(plan.supervisor);
+            book_.plan(at, "briefing", plan.supervisor, [&log = book_.log, seat] { store::update(log, seat); });
         }
-        if (plan.to_come) {
-            seat.use = seat.number == kWatches ? SeatUse::watching : SeatUse::in_use;
-            for (const auto& [number, day] : kBriefedBefore) {
-                if (number == seat.number) {
-                    seat.briefed_at = demo_moment(3, day, 17, 10 + seat.number);
-                }
-            }
-        } else {
+    }
+
+    // Briefed one after another in the ten minutes before it began; written down when it was over.
+    void plan_day(const PlannedClass& plan, const Stamp& begins, ClassSession session, std::vector<Seat> seats) {
+        session.started_at = plus_seconds(begins, 240.0);
+        session.ended_at = plus_seconds(begins, kLength_s);
+        session.handed_out_at = plus_seconds(begins, 60.0);
+        for (Seat& seat : seats) {
             seat.briefed_at = plus_seconds(begins, -600.0 + 45.0 * seat.number);
-        }
-        if (seat.briefed_at) {
             seat.briefed_by = person(plan.supervisor);
         }
+        book_.plan(*session.ended_at, "end class " + session.number, plan.supervisor, [&book = book_, bath = plan.bath, session, seats] {
+            store::update(book.log, session);
+            for (const Seat& seat : seats) {
+                store::update(book.log, seat);
+            }
+            if (bath != 0) {
+                auto of_class = store::find(book.log, book.baths.at(bath));
+                of_class->class_id = session.id;
+                store::update(book.log, *of_class);
+            }
+        });
     }
 
     DemoBook& book_;
@@ -169,8 +177,8 @@ private:
 
 }  // namespace
 
-void write_classes(DemoBook& book, std::uint64_t seed) {
-    ClassesWriter(book, seed).write();
+void plan_classes(DemoBook& book, std::uint64_t seed) {
+    ClassesPlanner(book, seed).plan();
 }
 
 }  // namespace tonebath::app

@@ -165,9 +165,9 @@ Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
     plan_pieces(book);
     plan_sessions(book);
     plan_checks(book);
+    plan_classes(book, options.seed);
     write_agenda(book);
     write_coats(book, options.seed);
-    write_classes(book, options.seed);
     log.set_setting("demo", "yes");
     log.set_setting("demo_edition", kDemoEdition);
     log.set_setting("studio", "Saltmarsh Row (invented)");

@@ -91,6 +91,7 @@ struct DemoBook {
 void plan_stock(DemoBook& book);
 void plan_pieces(DemoBook& book);
 void plan_sessions(DemoBook& book);
+void plan_classes(DemoBook& book, std::uint64_t seed);
 
 // The month's checks and those before classes.
 void plan_checks(DemoBook& book);
@@ -115,9 +116,6 @@ void write_stones(DemoBook& book, const DemoPiece& piece, const std::optional<St
 
 // Bottles, coating evenings and looks at stones, after all else and from dice of their own.
 void write_coats(DemoBook& book, std::uint64_t seed);
-
-// Rooms and classes, after all else.
-void write_classes(DemoBook& book, std::uint64_t seed);
 
 // A tone judged and measured: the part's true dose, read with the studio's noise. `l` overrides the lightness.
 enum class DemoLook { word, measured };

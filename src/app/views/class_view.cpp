@@ -40,7 +40,7 @@ std::string short_when(const Stamp& at, const Stamp& now) {
 }
 
 ClassSeat row_of(Studio& studio, const ClassSession& session, const std::vector<Seat>& seats, const Seat& seat) {
-    ClassSeat row{.number = seat.number, .use = seat.use, .briefed = seat.briefed_at.has_value()};
+    ClassSeat row{.number = seat.number, .use = seat.use, .briefed = seat.briefed_at.has_value(), .asked = !session.past_work};
     row.over = over_limit(seats, seat, session.seat_limit);
     row.let_in = row.over && seat.over_limit_by && !seat.over_limit_why.empty();
     row.who = seat.person_id ? name_of(studio, *seat.person_id) : "";
@@ -65,7 +65,7 @@ ClassSeat row_of(Studio& studio, const ClassSession& session, const std::vector<
             break;
     }
     if (row.over) {
-        row.more += row.let_in ? "; over the limit" : "; over the limit, no reason";
+        row.more = row.let_in ? row.more + "; over the limit" : "over the limit, no reason";
     }
     return row;
 }
@@ -91,8 +91,10 @@ void add_limit(Studio& studio, const ClassSession& session, const std::vector<Se
     view.limit_more = room ? fmt::format("{}: {}{}. ", room->name, room_size_text(room->volume_m3),
                                          room->openings.empty() ? "" : ", " + room->openings)
                            : "No room is named. ";
-    view.limit_more += fmt::format("Seat {} needs a name and a reason.", session.seat_limit + 1);
     view.over_words = over_limit_words(studio, session, seats);
+    if (view.over_words.empty()) {
+        view.limit_more += fmt::format("Seat {} needs a name and a reason.", session.seat_limit + 1);
+    }
 }
 
 // The sheet that goes with the jar, and the volume that will have to go.

@@ -17,6 +17,7 @@ struct ClassSeat {
     int number = 1;
     SeatUse use = SeatUse::in_use;
     bool briefed = false;
+    bool asked = true;      // false: entered afterwards, nothing was asked here
     bool over = false;      // one more than the limit allows
     bool let_in = false;    // over, with a name and a reason
     std::string head;       // "briefed", "not briefed", "watching", "empty"

@@ -62,6 +62,8 @@ void ChecksBlock::told(const Told& told) {
     } else {
         refusal_ = told.answer.error();
         asked_form_ = told.form;
+        // The keys belong to a question while it stands; what was typed waits for "answer again".
+        entry_open_ = entry_open_ && refusal_->answers.empty();
     }
 }
 
@@ -160,6 +162,12 @@ void ChecksBlock::draw_question(Ui& ui, Rect place, Wishes& wishes) {
             return;
         }
         x = button.x1 + ui.em(0.75F);
+    }
+    if (!refusal_->answers.empty() &&
+        button_plain(ui, "again", Rect::at(x, place.y0 + h + ui.em(0.25F), button_width(ui, "Answer again", Key::t) + ui.em(0.5F), ui.em(3.0F)),
+                     "Answer again", Key::t, {.bench = true})) {
+        refusal_.reset();
+        entry_open_ = entry_focus_ = true;
     }
 }
 

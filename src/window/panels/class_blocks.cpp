@@ -65,7 +65,7 @@ void ClassSheet::draw_plan(Ui& ui, Rect place) {
         temps.push_back(point.temp_c);
     }
     view.x = {.kind = AxisKind::time_of_day, .low = line.points.front().x, .high = std::max(line.points.back().x, line.points.front().x + 1.0 / 60.0), .most_ticks = 4};
-    view.y = fitted_axis({.unit = "°C", .unit_on_all = false, .most_ticks = 2}, temps);
+    view.y = fitted_axis({.unit = "°C", .most_ticks = 3}, temps);
     view.lines.push_back(std::move(line));
     view.can_move = false;
     plot(ui, place, view, curve_);
@@ -85,7 +85,8 @@ void ClassSheet::draw_wire(Ui& ui, const Rect& place, const app::ClassPlan& plan
     for (const app::ClassLane& lane : plan.lanes) {
         x += lane.reheat_before ? step * 0.5F : 0.0F;
         seat_disc(ui, lane.briefed || view_.past ? SeatState::briefed : SeatState::not_briefed, std::to_string(lane.seat), {x, wire_y}, radius);
-        const std::string seconds = fmt::format("{:.0f}{}", lane.in_bath_s, step < ui.em(2.25F) ? "" : " s");
+        const bool last = &lane == &plan.lanes.back();
+        const std::string seconds = fmt::format("{:.0f}{}", lane.in_bath_s, last || (lane.in_bath_s < 99.5 && step >= ui.em(2.25F)) ? " s" : "");
         if (skip == 0) {
             paint.text(Type::strong, ui.colour(Role::ink), {x, wire_y + ui.em(2.375F)}, seconds, Align::centre);
             skip = static_cast<int>(paint.text_width(Type::strong, seconds) / step);
@@ -151,7 +152,7 @@ void ClassSheet::draw_right(Ui& ui, Rect place, const Glance& glance, Wishes& wi
         }
     } else {
         const Rect card = begin_card(ui, place.cut_top(ui.em(6.0F)), Role::raised);
-        draw_mark(ui, view_.ended ? Mark::done : view_.started ? Mark::now : Mark::open, {card.x0 + ui.em(0.75F), card.y0 + ui.em(1.0F)}, ui.em(0.8125F));
+        draw_mark(ui, view_.past ? Mark::unknown : view_.ended ? Mark::done : view_.started ? Mark::now : Mark::open, {card.x0 + ui.em(0.75F), card.y0 + ui.em(1.0F)}, ui.em(0.8125F));
         paint.text(Type::leads, ui.colour(Role::ink), {card.x0 + ui.em(2.25F), card.y0 + ui.em(1.375F)},
                    view_.past || view_.ended || view_.started ? "The class: " + view_.state_words : "Nothing of the class holds it back");
         paint.text(Type::label, ui.colour(Role::text), {card.x0 + ui.em(2.25F), card.y0 + ui.em(3.0F)},
@@ -211,7 +212,7 @@ void ClassSheet::draw_buttons(Ui& ui, Rect place, const Glance& glance, Wishes& 
 void ClassSheet::draw_blocks(Ui& ui, Rect place) const {
     Painter& paint = ui.paint();
     const Rect last = place.cut_bottom(ui.em(1.5F));
-    const float name_w = ui.width() == Width::narrow ? ui.em(5.5F) : ui.em(7.5F);
+    const float name_w = ui.width() == Width::narrow ? ui.em(6.25F) : ui.em(7.5F);
     const auto block = [&](std::string_view name, const std::string& strong, const std::string& more, float right_w) {
         divider(ui, place.x0, place.x1, place.y0);
         const float y = place.y0 + ui.em(1.75F);
@@ -251,8 +252,10 @@ void ClassSheet::draw_blocks(Ui& ui, Rect place) const {
     if (!view_.incidents.empty() && place.h() > ui.em(3.0F)) {
         block("Incidents", counted(view_.incidents.size(), "in the book", "in the book"), joined(view_.incidents, "; "), 0.0F);
     }
-    divider(ui, place.x0, place.x1, place.y0);
-    paint.text(Type::label, ui.colour(Role::quiet), {last.x0, last.y1 - ui.em(0.25F)}, view_.keeps);
+    divider(ui, place.x0, place.x1, std::min(place.y0, last.y1));
+    if (place.y0 < last.y0) {
+        paint.text(Type::label, ui.colour(Role::quiet), {last.x0, last.y1 - ui.em(0.25F)}, view_.keeps);
+    }
 }
 
 }  // namespace tonebath::window

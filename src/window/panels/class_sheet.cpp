@@ -21,7 +21,7 @@ SeatState seat_state(const app::ClassSeat& seat) {
     if (seat.use == SeatUse::watching) {
         return SeatState::watching;
     }
-    if (seat.use == SeatUse::empty) {
+    if (seat.use == SeatUse::empty || (!seat.asked && !seat.briefed)) {
         return SeatState::waiting;
     }
     return seat.briefed ? SeatState::briefed : SeatState::not_briefed;
@@ -170,9 +170,11 @@ void ClassSheet::draw(Ui& ui, float hung_from_x, const Glance& glance, Wishes& w
         inside.cut_left(ui.em(1.25F));
         listen(ui, glance, wishes);
         if (!narrow) {
-            Rect plan = left.cut_bottom(ui.em(16.5F));
-            draw_plan(ui, plan);
-            draw_seats(ui, left);
+            // Seats take what they need, and leave the plan at least what it needs.
+            const std::size_t rows = (view_.seats.size() + 1) / 2;
+            const float seats_h = ui.em(2.5F) + ui.em(3.25F) * static_cast<float>(rows);
+            draw_seats(ui, left.cut_top(std::min(seats_h, left.h() - ui.em(16.5F))));
+            draw_plan(ui, left.cut_top(std::min(left.h(), ui.em(24.0F))));
         } else if (shows_plan_) {
             draw_plan(ui, left.cut_top(ui.em(16.5F)));
         } else {
@@ -186,10 +188,10 @@ void ClassSheet::draw(Ui& ui, float hung_from_x, const Glance& glance, Wishes& w
 }
 
 void ClassSheet::draw_seats(Ui& ui, Rect place) {
-    const Rect head = place.cut_top(ui.em(1.75F));
-    section_head(ui, head, head.y0 + ui.em(1.0F), "Seats", view_.seats_words, false);
-    ui.paint().text(Type::label, ui.colour(Role::text), {head.x1, head.y0 + ui.em(1.0F)}, view_.use_words, Align::right);
     const std::size_t columns = ui.width() == Width::narrow ? 1 : 2;
+    const Rect head = place.cut_top(ui.em(1.75F));
+    section_head(ui, head, head.y0 + ui.em(1.0F), "Seats", columns == 1 ? "" : view_.seats_words, false);
+    ui.paint().text(Type::label, ui.colour(Role::text), {head.x1, head.y0 + ui.em(1.0F)}, view_.use_words, Align::right);
     const std::size_t rows = (view_.seats.size() + columns - 1) / columns;
     const float fits = place.h() / static_cast<float>(std::max<std::size_t>(1, rows));
     const float row_h = std::clamp(fits, ui.em(2.75F), ui.em(3.25F));
@@ -225,9 +227,9 @@ void ClassSheet::draw_seat(Ui& ui, const Rect& place, const app::ClassSeat& seat
     paint.push_surface(bg);
     const float mid = std::round(place.mid_y());
     seat_disc(ui, seat_state(seat), std::to_string(seat.number), {place.x0 + ui.em(1.75F), mid}, ui.em(1.0625F));
-    const float x = place.x0 + ui.em(3.5F);
+    const float x = place.x0 + ui.em(3.25F);
     const std::string head = seat.head + (seat.who.empty() ? "" : " · " + seat.who) + (seat.aim.empty() ? "" : " · to " + seat.aim);
-    const float room = place.x1 - ui.em(2.25F) - x;
+    const float room = place.x1 - ui.em(1.75F) - x;
     paint.text(Type::strong, ui.colour(Role::ink), {x, mid - ui.em(0.25F)}, paint.ellipsis(Type::strong, room, head));
     paint.text(Type::label, ui.colour(Role::text), {x, mid + ui.em(0.9375F)}, paint.ellipsis(Type::label, room, seat.more));
     if (holds_back(seat) && !view_.past) {

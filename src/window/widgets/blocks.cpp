@@ -108,7 +108,7 @@ Sheet::Sheet(Ui& ui, std::string_view id, std::string_view label, float hung_fro
     paint.push_surface(ui.colour(Role::slab));
     inside_ = r.shrunk(ui.em(1.5F), ui.em(1.25F));
     closed_ = ui.pressed(Key::esc);
-    ui.report("sheet", {.kind = "sheet",
+    ui.report("hanging sheet", {.kind = "sheet",
                         .label = std::string(label),
                         .key = "Esc",
                         .rect = r,
