@@ -55,8 +55,48 @@ check 'the person is at the bench' wait_until 10 sh -c "sqlite3 -readonly '$type
 also person at-bench --who MK
 picture today
 
-# ---- a bath, typed ten times too strong at first
+# answer LIST [--bath 1]: the list that is on the screen, a line at a time as it can be read, by Enter and in words; then the same
+# words by command.
+stands() { "$TONEBATH" --log "$typed_log" check show "$@" --json 2>/dev/null | sed -n 's/^  "\(asked\|answered\|done\)": \([0-9a-z]*\),.*/\2/p' | tr '\n' ' '; }
+answer() {
+    list=$1 lines=0
+    while :; do
+        read -r asked answered done_now <<STATE
+$(stands "$@")
+STATE
+        [ "$done_now" = true ] && break
+        [ "$list" = during ] && [ "$asked" = "$answered" ] && break
+        [ $lines -ge 12 ] && { echo "# the list $list does not end"; said_no=1; return; }
+        sleep 4
+        xdotool key Return
+        sleep 0.5
+        text 'looked at'
+        keys Return
+        lines=$((lines + 1))
+    done
+    ask "$typed_log" "SELECT substr(item_key, instr(item_key, '.') + 1) || ': ' || response FROM check_answer JOIN check_run ON check_run.id = run_id
+        WHERE list_key = '$list' AND state = 'confirmed' ORDER BY check_answer.at_utc_ms, check_answer.id" >"$work/lines"
+    shift
+    [ $# = 0 ] && set -- --lot LS-1
+    set -- --list "$list" "$@" --keep check.quick
+    while IFS= read -r line; do set -- "$@" --item "$line"; done <"$work/lines"
+    also check confirm "$@"
+}
+
+# ---- no bath is made up before its list
 keys m Tab
+text 'LS-1'
+keys ctrl+Return
+sleep 1
+check 'no bath before its list' same 0 "$(count bath)"
+keys Escape Escape 8
+sleep 1
+picture mixing-list
+answer before_mixing
+check 'the list before mixing is closed' same 1 "$(count check_run)"
+
+# ---- a bath, typed ten times too strong at first
+keys 1 m Tab
 text 'LS-1'
 keys Tab Tab
 text '20 g'
@@ -132,13 +172,8 @@ picture check
 xdotool key space
 sleep 1
 check 'no drop before the check' same 0 "$(count press)"
-keys y
-sleep 1
-keys y
-sleep 1
-keys y
-check 'the three stops are answered' wait_until 10 sh -c "[ \"\$(sqlite3 -readonly '$typed_log' 'SELECT count(*) FROM check_answer' 2>/dev/null)\" -ge 3 ]"
-also check confirm --bath 1 --item 'acid_away: rinse done, or no pickle used' --item 'air: tissue drifts away from me' --item 'eyes_hands: worn, nitrile'
+answer before_session --bath 1
+check 'the list before the session is closed' same 2 "$(ask "$typed_log" 'SELECT count(*) FROM check_run WHERE done_utc_ms IS NOT NULL')"
 picture bench
 press
 sleep 13
@@ -159,6 +194,8 @@ keys ctrl+Return
 wrote strip 2 'a second strip'
 also strip lay-out --bath 1 --metal sterling --aim blue
 sleep 1
+picture during
+answer during --bath 1
 press
 sleep 14
 press

@@ -71,14 +71,14 @@ void air_gauge(Ui& ui, const Rect& place, const app::SafetyView& view) {
     const app::AirAnswer& air = *view.air;
     const std::string figure = fixed_text(air.ppm, 1) + " ppm";
     paint.text(Type::figure, ui.colour(Role::ink), {card.x0, card.y0 + ui.em(4.0F)}, figure);
-    const float told = paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, card.y0 + ui.em(5.25F)}, card.w(),
+    const float told = paint.text_wrapped(Type::label, ui.colour(Role::text), {card.x0, card.y0 + ui.em(5.625F)}, card.w(),
                                           view.about + "; " + view.room_words + ", no air change", Align::left, ui.em(1.25F));
     const float warned = ui.em(1.5F) * static_cast<float>(paint.wrap(Type::strong, card.w(), air.at_vessel).size());
     const Rect last = card.cut_bottom(warned + ui.em(0.75F));
     paint.text_wrapped(Type::strong, ui.colour(Role::look), {last.x0, last.y0 + ui.em(1.5F)}, last.w(), air.at_vessel, Align::left, ui.em(1.5F));
 
     const Axis axis{.kind = AxisKind::log, .low = kLeast, .high = std::max(kMost, std::pow(10.0, std::ceil(std::log10(air.ppm)))), .name = {}, .most_ticks = 8};
-    const Rect scale{card.x0 + ui.em(2.5F), card.y0 + ui.em(5.5F) + told, card.x0 + ui.em(3.375F), card.y1 - ui.em(0.25F)};
+    const Rect scale{card.x0 + ui.em(2.5F), card.y0 + ui.em(5.875F) + told, card.x0 + ui.em(3.375F), card.y1 - ui.em(0.25F)};
     const auto height_of = [&](double ppm) {
         return scale.y1 - static_cast<float>(axis_share(axis, std::clamp(ppm, axis.low, axis.high)).value_or(0.0)) * scale.h();
     };

@@ -13,6 +13,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace tonebath::window {
 
@@ -24,10 +25,28 @@ std::string minutes_words(double min) {
     return min < 180.0 ? fixed_text(min, 0) + " min" : "over " + fixed_text(std::floor(min / 60.0), 0) + " hours";
 }
 
+// For a band: what lies below the axis lies on it.
 std::vector<PlotPoint> above(const std::vector<app::AirPoint>& points, double low) {
     std::vector<PlotPoint> drawn;
     for (const app::AirPoint& point : points) {
         drawn.push_back({point.min, std::max(point.ppm, low)});
+    }
+    return drawn;
+}
+
+// For a line: it ends where it meets the axis.
+std::vector<PlotPoint> down_to(const std::vector<app::AirPoint>& points, double low) {
+    std::vector<PlotPoint> drawn;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        if (points[i].ppm >= low) {
+            drawn.push_back({points[i].min, points[i].ppm});
+            continue;
+        }
+        if (i > 0) {
+            const double share = std::log(points[i - 1].ppm / low) / std::log(points[i - 1].ppm / std::max(points[i].ppm, low * 1e-9));
+            drawn.push_back({std::lerp(points[i - 1].min, points[i].min, share), low});
+        }
+        break;
     }
     return drawn;
 }
@@ -42,15 +61,15 @@ PlotView plot_of(const app::AirAnswer& air, double down_to_ppm) {
               .name = "ppm in the room's air",
               .most_ticks = 5};
     PlotLine still{
-        .name = "fan off", .points = above(air.still, low), .axes_look = true, .words = "fan off, windows shut"};
+        .name = "fan off", .points = down_to(air.still, low), .axes_look = true, .words = "fan off, windows shut"};
     still.words_at = still.points[still.points.size() / 2];
     view.lines.push_back(still);
     if (!air.fan_poor.empty()) {
         PlotLine poor{
-            .name = "fan on, poorly mixed", .points = above(air.fan_poor, low), .words = "fan on, poorly mixed"};
+            .name = "fan on, poorly mixed", .points = down_to(air.fan_poor, low), .words = "fan on, poorly mixed"};
         poor.words_at = poor.points[poor.points.size() * 2 / 5];
-        const PlotLine well{.name = "fan on, well mixed", .points = above(air.fan_well, low)};
-        view.bands.push_back({.name = "fan on", .low = well.points, .high = poor.points});
+        const PlotLine well{.name = "fan on, well mixed", .points = down_to(air.fan_well, low)};
+        view.bands.push_back({.name = "fan on", .low = above(air.fan_well, low), .high = above(air.fan_poor, low)});
         view.lines.push_back(poor);
         view.lines.push_back(well);
         if (air.purge_long_min && *air.purge_long_min > 0.0 && *air.purge_long_min <= view.x.high) {
