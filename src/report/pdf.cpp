@@ -16,21 +16,20 @@ constexpr double kFootHeight = 8.0;
 constexpr double kArmsLengthDigits = 8.4;  // mm; a little more than the 8 that are promised
 constexpr double kFigureDigits = 12.0;
 
-const Type kBody{.size_mm = 3.7};
 const Type kSmall{.size_mm = 3.0, .ink = kQuiet};
 
 // One way down the pages: measures a block, turns the page where it does not fit, and draws it.
 class Flow {
 public:
     Flow(Canvas& canvas, const Report& report, PageSize page, int pages)
-        : canvas_(canvas), report_(report), page_(page), pages_(pages), width_(page.width_mm - 2.0 * kMargin) {}
+        : canvas_(canvas), report_(report), page_(page), pages_(pages), width_(page.width_mm - 2.0 * kMargin), body_{.size_mm = 3.7 * report.letters} {}
 
     // How many pages it took.
     int run() {
         y_ = kMargin;
-        y_ += write(report_.title, {.size_mm = 8.5, .strong = true}, true);
+        y_ += write(report_.title, {.size_mm = 8.5 * report_.letters, .strong = true}, true);
         if (!report_.line.empty()) {
-            y_ += write(report_.line, {.size_mm = 4.2, .ink = kQuiet}, true);
+            y_ += write(report_.line, {.size_mm = 4.2 * report_.letters, .ink = kQuiet}, true);
         }
         y_ += kGap;
         for (const Block& block : report_.blocks) {
@@ -75,27 +74,27 @@ private:
     }
 
     void put(const Heading& heading) {
-        const Type type{.size_mm = 5.0, .strong = true};
+        const Type type{.size_mm = 5.0 * report_.letters, .strong = true};
         room_for(write(heading.text, type, false) + 12.0);  // never alone at the end of a page
         y_ += write(heading.text, type, true) - kGap + 1.0;
     }
 
     void put(const Lines& lines) {
         for (const std::string& line : lines.lines) {
-            put_line(line, kBody);
+            put_line(line, body_);
         }
     }
 
     void put(const Facts& facts) {
         const double names = width_ * 0.28;
         for (const Fact& fact : facts.facts) {
-            const double height = std::max(canvas_.measure(width_ - names, fact.value, kBody).height,
-                                           canvas_.measure(names - 3.0, fact.name, kBody).height);
+            const double height = std::max(canvas_.measure(width_ - names, fact.value, body_).height,
+                                           canvas_.measure(names - 3.0, fact.name, body_).height);
             room_for(height);
-            Type name = kBody;
+            Type name = body_;
             name.ink = kQuiet;
             canvas_.write(kMargin, y_, names - 3.0, fact.name, name);
-            canvas_.write(kMargin + names, y_, width_ - names, fact.value, kBody);
+            canvas_.write(kMargin + names, y_, width_ - names, fact.value, body_);
             y_ += height + 0.8;
         }
     }
@@ -107,16 +106,16 @@ private:
         const double each = width_ / static_cast<double>(figures.figures.size());
         const Type value{.size_mm = kFigureDigits / kDigitHeight, .strong = true, .one_line = true};
         Type note = kSmall;
-        note.size_mm = 3.6;
+        note.size_mm = 3.6 * report_.letters;
         const double digits = canvas_.measure(each, "0", value).height;
         room_for(digits + 10.0);
         for (std::size_t i = 0; i < figures.figures.size(); ++i) {
             const double x = kMargin + each * static_cast<double>(i);
             canvas_.write(x, y_, each - 2.0, figures.figures[i].name, note);
-            canvas_.write(x, y_ + 3.4, each - 2.0, figures.figures[i].value, value);
-            canvas_.write(x, y_ + 2.4 + digits, each - 2.0, figures.figures[i].note, note);
+            canvas_.write(x, y_ + 3.4 * report_.letters, each - 2.0, figures.figures[i].value, value);
+            canvas_.write(x, y_ + 3.4 * report_.letters - 1.0 + digits, each - 2.0, figures.figures[i].note, note);
         }
-        y_ += digits + 7.0;
+        y_ += digits + 3.6 + 3.4 * report_.letters;
     }
 
     void put(const Strip& strip) {
@@ -235,7 +234,7 @@ private:
 
     void put(const Cautions& cautions) {
         constexpr double kInset = 3.0;
-        const Type type{.size_mm = 3.6};
+        const Type type{.size_mm = 3.6 * report_.letters};
         double height = 2.0 * kInset - 1.0;
         for (const std::string& line : cautions.lines) {
             height += canvas_.measure(width_ - 2.0 * kInset, line, type).height + 1.0;
@@ -254,6 +253,7 @@ private:
     PageSize page_;
     int pages_;
     double width_;
+    Type body_;
     double y_ = 0.0;
     int number_ = 1;
 };

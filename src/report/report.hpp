@@ -75,6 +75,7 @@ struct Report {
     std::vector<Block> blocks;
     std::string foot;   // on every page, beside the date and the page's number
     Stamp made_at;
+    double letters = 1.0;  // times the usual size: 1 is read at a desk, more hangs on a door; digits that are read at arm's length stay
 };
 
 }  // namespace tonebath::report

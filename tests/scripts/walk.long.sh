@@ -69,7 +69,8 @@ STATE
         [ $lines -ge 12 ] && { echo "# the list $list does not end"; said_no=1; return; }
         sleep 4
         xdotool key Return
-        sleep 0.5
+        sleep 1
+        case $(stands "$@") in *true*) break ;; esac  # the last line closes with Enter alone
         text 'looked at'
         keys Return
         lines=$((lines + 1))

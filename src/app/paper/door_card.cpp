@@ -13,7 +13,8 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr std::string_view kByHand = "____________________";
+constexpr std::string_view kByHand = "__________";
+constexpr double kOnADoor = 1.7;  // letters of 6 mm
 
 std::string or_by_hand(const std::string& value) {
     return value.empty() ? std::string(kByHand) : value;
@@ -36,8 +37,9 @@ Result<report::Report> door_card(Studio& studio, std::string_view page) {
     report::Report card{.kind = "door card",
                         .title = found->title,
                         .line = studio.demo() ? "Invented demo studio" : "",
-                        .foot = "General words, not medical advice. The emergency service's words come before these.",
-                        .made_at = studio.now()};
+                        .foot = "General words, not medical advice. The rescuers' words come first.",
+                        .made_at = studio.now(),
+                        .letters = kOnADoor};
     card.blocks.push_back(report::Cautions{{filled(found->first, numbers) + ".", filled(found->first_note, numbers)}});
     card.blocks.push_back(report::Cautions{{filled(found->second, numbers) + ".", filled(found->second_note, numbers)}});
     for (const EmergencyLine& row : found->rows) {
@@ -48,7 +50,9 @@ Result<report::Report> door_card(Studio& studio, std::string_view page) {
         }
         card.blocks.push_back(std::move(lines));
     }
-    card.blocks.push_back(report::Figures{{{"emergency", numbers.emergency_number, ""}, {"poison line", numbers.poison_line, ""}}});
+    // One under the other: a number that is cut short is no number.
+    card.blocks.push_back(report::Figures{{{"emergency", numbers.emergency_number, ""}}});
+    card.blocks.push_back(report::Figures{{{"poison line", numbers.poison_line, ""}}});
     card.blocks.push_back(report::Facts{{{"this place", numbers.address}}});
     return card;
 }
