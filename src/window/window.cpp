@@ -1,14 +1,18 @@
 #include "window/window.hpp"
 
 #include "base/clock.hpp"
+#include "base/files.hpp"
 #include "base/text.hpp"
 #include "window/panels/pages_window.hpp"
 #include "window/shell/shell.hpp"
 #include "window/shell/sound.hpp"
 #include "window/widgets/ui.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstdio>
+#include <exception>
+#include <filesystem>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -63,6 +67,20 @@ public:
         }
         settings_->page = folded(page_word(pages_->shown()));
         return changed;
+    }
+    void keep_plot(std::string_view name, const std::string& png, const std::string& csv) override {
+        const std::filesystem::path folder = pages_->studio().options().log.parent_path() / "pictures";
+        std::string when = iso_text(pages_->studio().now()).substr(0, 19);
+        std::replace(when.begin(), when.end(), ':', '-');
+        const std::string stem = (folder / (std::string(name) + " " + when)).string();
+        try {
+            std::filesystem::create_directories(folder);
+            write_file_whole(stem + ".png", png);
+            write_file_whole(stem + ".csv", csv);
+            pages_->say("The picture and its figures are kept: " + stem + ".png and .csv.", true);
+        } catch (const std::exception& problem) {
+            pages_->say("Picture: it could not be kept: " + std::string(problem.what()), false);
+        }
     }
     [[nodiscard]] double seconds_to_next_change() const override { return pages_->seconds_to_next_change(); }
     [[nodiscard]] std::string title() const override { return pages_->title(); }

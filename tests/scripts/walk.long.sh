@@ -71,7 +71,7 @@ STATE
         xdotool key Return
         sleep 1
         case $(stands "$@") in *true*) break ;; esac  # the last line closes with Enter alone
-        text 'looked at'
+        text 'looked at, 40'  # with a figure, for lines that ask one
         keys Return
         lines=$((lines + 1))
     done

@@ -82,6 +82,25 @@ message=$(shown "$TONEBATH" --demo --screenshot "$work/x.png" --page nowhere 2>&
 check 'an unknown page is refused' same 1 $?
 check 'with the pages that there are' holds "$message" today
 
+# Over a plot Ctrl C copies its figures, Ctrl S keeps picture and figures beside the log.
+export XDG_STATE_HOME="$work/state"
+shown "$TONEBATH" --demo --page safety/air --size 1280x800 >"$work/out" 2>&1 &
+window_pid=$!
+wait_until 30 xdotool search --onlyvisible --name 'Tonebath'
+sleep 2
+xdotool windowfocus "$(xdotool search --onlyvisible --name 'Tonebath' | head -n 1)" mousemove 430 400
+sleep 0.5
+kept() { ls "$work"/state/tonebath/pictures/*."$1" 2>/dev/null | head -n 1 | grep .; }
+keep() { xdotool mousemove_relative 1 0 key --delay 60 ctrl+s; sleep 1; kept png; }  # again while the first frame is not there yet
+check 'Ctrl S over a plot keeps its picture' wait_until 40 keep
+check 'as large as the plot' is "$(identify -format '%w' "$(kept png)") > 600 && $(identify -format '%w' "$(kept png)") < 900"
+check 'and its figures, with names and units' holds "$(head -n 1 "$(kept csv)")" '(min)'
+xdotool key --delay 60 ctrl+c
+sleep 0.3
+check 'Ctrl C copies the same figures' same "$(cat "$(kept csv)")" "$(timeout 10 xclip -selection clipboard -o)"
+kill -TERM "$window_pid"
+wait "$window_pid"
+
 # Without a display: one line that names the commands, exit code 3.
 unset DISPLAY
 message=$("$TONEBATH" --demo 2>&1)

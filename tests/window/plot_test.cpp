@@ -125,6 +125,28 @@ SCENARIO("a plot is moved, read and put back", "[plot]") {
     CHECK(driver.widget("cooling").value == "readings: 50 °C at 30");
 }
 
+TEST_CASE("over a plot, Ctrl C copies its figures and Ctrl S asks for its picture; elsewhere neither", "[plot]") {
+    const PlotView view = cooling();
+    PlotState state;
+    const Rect place{100, 100, 900, 500};
+    Driver driver([&](Ui& ui) { plot(ui, place, view, state); });
+    driver.move_to({5, 5});
+    driver.press(Key::c, kCtrl);
+    driver.press(Key::s, kCtrl);
+    CHECK(driver.clipboard().empty());
+    CHECK_FALSE(driver.ui().take_kept_picture());
+    driver.move_to(place.mid());
+    driver.press(Key::c, kCtrl);
+    CHECK(driver.clipboard() == plot_csv(view));
+    driver.press(Key::s, kCtrl);
+    const auto kept = driver.ui().take_kept_picture();
+    REQUIRE(kept);
+    CHECK(kept->name == view.id);
+    CHECK(kept->csv == plot_csv(view));
+    CHECK(kept->rect.w() == place.w());
+    CHECK_FALSE(driver.ui().take_kept_picture());
+}
+
 TEST_CASE("all that a plot shows goes out as text", "[plot]") {
     PlotView view = cooling();
     view.lines = {{"left alone", {{40, 46}, {60, 40.5}}, true, false, false, {}, std::nullopt}};

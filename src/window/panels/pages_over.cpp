@@ -24,6 +24,8 @@ void PagesWindow::open_keys() {
     everywhere("Tab", "the next thing on the page");
     everywhere("/", "find an action");
     everywhere("Ctrl F", "find a record");
+    everywhere("Ctrl C", "over a plot: copy its figures");
+    everywhere("Ctrl S", "over a plot: keep its picture and figures");
     everywhere("Ctrl Z", "take the last step back");
     everywhere("Ctrl Y", "bring it forward again");
     everywhere("Alt C", "the class");

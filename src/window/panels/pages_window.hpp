@@ -69,6 +69,8 @@ public:
     // What the bench and the rows of a coating say aloud from now on, soonest first.
     [[nodiscard]] std::vector<Cue> cues() const;
     [[nodiscard]] bool take_sound_test() { return settings_sheet_.take_sound_test(); }
+    // Words for the foot's line, of what was done beside the log.
+    void say(std::string words, bool ok) { said_ = std::move(words), said_ok_ = ok; }
     // Backup and farewell; called once, on closing.
     void close();
 

@@ -38,6 +38,9 @@ public:
     // infinity: never. Asked after every frame.
     [[nodiscard]] virtual double seconds_to_next_change() const { return std::numeric_limits<double>::infinity(); }
 
+    // A plot of the frame that was drawn, as PNG and CSV, that its user wants kept.
+    virtual void keep_plot(std::string_view /*name*/, const std::string& /*png*/, const std::string& /*csv*/) {}
+
     // For the window's frame; asked after every frame, never before start.
     [[nodiscard]] virtual std::string title() const = 0;
     // True while the machine should neither sleep nor blank its screen: a dip is running.

@@ -12,6 +12,7 @@
 #include <imgui_impl_opengl3.h>
 #include <stb/stb_image_write.h>
 
+#include <algorithm>
 #include <cstring>
 #include <stdexcept>
 
@@ -55,6 +56,19 @@ void append_png(void* context, void* data, int size) {
 }
 
 }  // namespace
+
+Picture part_of(const Picture& picture, const Rect& place) {
+    const int x0 = std::clamp(static_cast<int>(place.x0), 0, picture.width);
+    const int y0 = std::clamp(static_cast<int>(place.y0), 0, picture.height);
+    const int x1 = std::clamp(static_cast<int>(place.x1), x0, picture.width);
+    const int y1 = std::clamp(static_cast<int>(place.y1), y0, picture.height);
+    Picture part{.width = x1 - x0, .height = y1 - y0, .rgb = {}};
+    for (int y = y0; y < y1; ++y) {
+        const auto row = picture.rgb.begin() + (static_cast<std::ptrdiff_t>(y) * picture.width + x0) * 3;
+        part.rgb.insert(part.rgb.end(), row, row + static_cast<std::ptrdiff_t>(part.width) * 3);
+    }
+    return part;
+}
 
 std::string png_of(const Picture& picture) {
     std::string png;

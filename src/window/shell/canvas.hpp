@@ -20,6 +20,8 @@ struct Picture {
     int height = 0;
     std::vector<std::uint8_t> rgb;
 };
+// The part of it inside `place`, px; empty where nothing of it is.
+[[nodiscard]] Picture part_of(const Picture& picture, const Rect& place);
 // The file of a picture, PNG.
 [[nodiscard]] std::string png_of(const Picture& picture);
 

@@ -170,6 +170,9 @@ public:
                 draw_frame(px, scale, dt, now, events.input.take());
                 changed = canvas_.end() || std::exchange(events.uncovered, false);
             }
+            if (const std::optional<KeptPicture> kept = ui_.take_kept_picture()) {
+                application_.keep_plot(kept->name, png_of(part_of(canvas_.picture(), kept->rect)), kept->csv);
+            }
             last_frame = now;
             frames_left = application_.carry_out() ? kFramesAfterInput : std::max(frames_left - 1, 0);
             if (changed) {

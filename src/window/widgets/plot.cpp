@@ -352,6 +352,14 @@ void plot(Ui& ui, const Rect& r, const PlotView& view, PlotState& state) {
     draw_now(ui, frame, view);
     draw_words(ui, frame, view);
     const std::string read = read_out(ui, frame, view, state, touch);
+    if (touch.ring || touch.hovered) {
+        if (ui.pressed(Key::c, kCtrl)) {
+            ui.write_clipboard(plot_csv(view));
+        }
+        if (ui.pressed(Key::s, kCtrl)) {
+            ui.keep_picture({.name = view.id, .rect = r, .csv = plot_csv(view)});
+        }
+    }
     if (touch.ring) {
         paint.outline(frame.area.grown(paint.px(3)), ui.colour(Role::copper), paint.px(1));
     }

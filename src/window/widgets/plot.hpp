@@ -89,7 +89,8 @@ struct PlotState {
     double drag_low = 0, drag_high = 0;
     int read_index = -1;  // the point the arrows stand on, while the plot has the keys
 };
-// r: with room for tick words (left 3.25 em, below 1.5 em).
+// r: with room for tick words (left 3.25 em, below 1.5 em). Under the pointer, or while it has the keys, Ctrl C copies what
+// it shows as CSV and Ctrl S keeps it as a picture and CSV.
 void plot(Ui& ui, const Rect& r, const PlotView& view, PlotState& state);
 [[nodiscard]] Rect plot_area(const Ui& ui, const Rect& r, const PlotView& view);  // inside the axes
 void fit(PlotState& state);

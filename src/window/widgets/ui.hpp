@@ -46,6 +46,13 @@ struct Touch {
 
 enum class Focusable : std::uint8_t { no, yes, text };
 
+// What Ctrl S keeps of a plot: where it stands in the frame, in px, and what it shows as CSV.
+struct KeptPicture {
+    std::string name;
+    Rect rect;
+    std::string csv;
+};
+
 class Ui {
 public:
     // ---- life of a frame (shell and test driver) ----
@@ -128,6 +135,9 @@ public:
     [[nodiscard]] std::vector<InputEvent> take_typing(std::string_view id);  // keys and text for the focused text field
     [[nodiscard]] std::string read_clipboard() const;
     void write_clipboard(const std::string& text);
+    // Asks for part of this frame as a picture, with its figures; the shell takes it after the frame.
+    void keep_picture(KeptPicture picture) { kept_picture_ = std::move(picture); }
+    [[nodiscard]] std::optional<KeptPicture> take_kept_picture() { return std::exchange(kept_picture_, std::nullopt); }
     // A value that moves to its target in the given time (cuts when motion is reduced), kept under the widget's id.
     [[nodiscard]] float ease(std::string_view id, float target, float duration_ms);
     // A number kept under the widget's id from frame to frame: where the arrows stand on a strip.
@@ -189,6 +199,7 @@ private:
     std::function<std::string()> clipboard_read_;
     std::function<void(const std::string&)> clipboard_write_;
     std::string own_clipboard_;
+    std::optional<KeptPicture> kept_picture_;
 };
 
 }  // namespace tonebath::window
