@@ -140,3 +140,38 @@ TEST_CASE("the demo: what was stated last time is one key away, and arrows reach
     CHECK(walk.driver().shows("the limit used"));
     CHECK(walk.driver().shows("smell is lost"));
 }
+
+TEST_CASE("a whole list by touch alone, each target 48 px or more") {
+    Walk walk(false);
+    type_log(walk);
+    walk.answers_lists = true;
+    walk.has("bath.make-up", {{"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"vessel", "V1"}});
+    walk.clock().advance(20.0 * 60.0);
+    walk.has("check.confirm", {{"bath", "1"}, {"item", "acid_away: none used\nair: fan 3, tissue drifts away\nroom: MK alone\neyes_hands: worn, blue\nknows: AP\neyewash: 6 s\ngo: now"}});
+    walk.clock().advance(3.0 * 3600.0);  // asked again, and what was stated this morning is offered
+    walk.settle();
+    walk.press(kSafetyKey);
+    CHECK(walk.driver().shows("0 of 6 answered"));
+    int touched = 0;
+    const auto next = [&]() -> std::optional<ProbeWidget> {
+        for (const ProbeWidget& widget : walk.driver().probe().widgets()) {
+            if (widget.interactive && (widget.path.ends_with("/as before") || widget.path.ends_with("/close"))) {
+                return widget;
+            }
+        }
+        return std::nullopt;
+    };
+    for (std::optional<ProbeWidget> target = next(); target && touched < 12; target = next()) {
+        INFO(target->path);
+        CHECK(target->rect.w() >= 48.0F);
+        CHECK(target->rect.h() >= 48.0F);
+        walk.clock().advance(20.0);
+        walk.driver().click_at(target->rect.mid());
+        walk.settle();
+        ++touched;
+    }
+    INFO(walk.driver().probe().screen_text());
+    CHECK(touched == 7);  // six lines, and the last
+    CHECK(walk.driver().shows("6 of 6 answered"));
+    CHECK(walk.driver().shows("Check done by MK"));
+}
