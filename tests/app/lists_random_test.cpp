@@ -7,6 +7,7 @@
 #include "app/studio_desk.hpp"
 
 #include "app/views/checks_view.hpp"
+#include "support/list_oracle.hpp"
 
 #include <algorithm>
 #include <cstdlib>
@@ -58,11 +59,7 @@ private:
     int pick(int below) { return static_cast<int>(dice_() % static_cast<std::uint64_t>(below)); }
     bool one_in(int many) { return pick(many) == 0; }
     std::string any(std::initializer_list<const char*> words) { return *(words.begin() + pick(static_cast<int>(words.size()))); }
-    std::int64_t count(const std::string& sql) {
-        store::Query query(desk_->log(), sql);
-        REQUIRE(query.next());
-        return query.integer(0);
-    }
+    std::int64_t count(const std::string& sql) { return count_of(desk_->log(), sql); }
     Result<app::Outcome> go(app::Form form) { return desk_->studio().carry_out(form); }
     std::string any_bath() { return std::to_string(1 + pick(static_cast<int>(std::max<std::int64_t>(1, count("SELECT count(*) FROM bath"))))); }
     std::string any_who() { return any({"", "", "MK", "AP", "ST"}); }
@@ -200,7 +197,7 @@ private:
             who = app::resolve<Person>(desk_->studio(), "Who", typed)->id.text;
         }
         INFO(form.action << " " << id << " by " << who << " of " << kind);
-        CHECK(all_answered(kLists[which], kind, who, bath));
+        CHECK(list_answered(desk_->studio(), kLists[which], kind, who, which_bath(kLists[which]) ? bath : "", desk_->studio().now()));
         const Person person = *store::find(desk_->log(), Id<Person>{who});
         const bool may[] = {person.may_make_up, person.may_dip_alone, person.may_coat, person.may_dispose};
         if (!may[which]) {
@@ -213,31 +210,6 @@ private:
         return query.next() ? query.text(0) : "liver_of_sulfur_lump";
     }
 
-    // Told from the records alone.
-    bool all_answered(const std::string& key, const std::string& kind, const std::string& who, const std::string& bath) {
-        const Checklist& list = *desk_->studio().checklists().find(key);
-        const std::int64_t now = desk_->studio().now().utc_ms;
-        const FinishKind& finish = desk_->studio().finish_kind(kind);
-        for (const CheckRun& use : store::list<CheckRun>(desk_->log(), "WHERE list_key = ?1 AND who = ?2 AND withdrawn_by = '' AND done_utc_ms IS NOT NULL", {key, who})) {
-            if (use.finish_kind != kind || (use.bath_id ? use.bath_id->text : "") != (which_bath(key) ? bath : "") || now - use.at.utc_ms > 2 * 3600 * 1000) {
-                continue;
-            }
-            bool whole = true;
-            for (const ChecklistItem& item : items_for(list, finish)) {
-                if (item.level == CheckLevel::advise || !item.needs.empty()) {
-                    continue;
-                }
-                const bool held = item.hold_min && count("SELECT count(*) FROM check_answer WHERE item_key = '" + item.duplicate_of + "' AND state = 'confirmed' AND who = '" + who + "'") > 0;
-                const std::int64_t answered = count("SELECT count(*) FROM check_answer WHERE run_id = '" + use.id.text + "' AND item_key = '" + item.key + "' AND state IN ('confirmed'" +
-                                                    (item.level == CheckLevel::must ? ", 'passed over')" : ")"));
-                whole = whole && (answered > 0 || held);
-            }
-            if (whole) {
-                return true;
-            }
-        }
-        return false;
-    }
     static bool which_bath(const std::string& key) { return key == "before_session" || key == "after_disposal"; }
 
     std::mt19937_64 dice_;
