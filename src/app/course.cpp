@@ -7,17 +7,18 @@
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <string_view>
 
 namespace tonebath::app {
 
 namespace {
 
 constexpr double kAssumedRoom_c = 20.0;      // ours: an ordinary room, when none is written down
+constexpr std::string_view kRoomAssumed = "room taken as 20 °C: not written down";
 constexpr double kAssumedRoomSd_c = 3.0;     // and how far it may be off
 constexpr double kKnownRoomSd_c = 1.0;
 constexpr double kTypedConstantLogSd = 0.15; // ours: a constant that the studio typed in
 constexpr double kHoldsItsHeat_per_min = 1e-5;  // ours: what a typed 0 means to a law of logarithms, 0.03 °C in an hour
-constexpr double kCoveredConstant_per_min = 0.012;  // heat balance, 250 ml with a lid (docs/formulas/cooling.md)
 
 // The bath's own readings, corrected, with the make-up temperature and temperatures written with its dips.
 std::vector<CourseReading> readings_of(store::Log& log, const Bath& bath) {
@@ -175,6 +176,24 @@ bool suppose_temperature(BathHistory& history, double t_s, double temp_c) {
     return curve.has_value();
 }
 
+bool move_to_room(BathHistory& history, double t_s, double room_c) {
+    BathHistory moved = history;
+    moved.room_c = room_c;
+    moved.room_known = true;
+    if (history.temp_known) {
+        const science::CoolingFit& fit = history.course.temp.fit();
+        moved.cooling = fit.k_per_min > 0.0 && fit.log_sd > 0.0 ? science::VesselConstant{.k_per_min = fit.k_per_min, .log_sd = fit.log_sd} : history.cooling;
+        if (!suppose_temperature(moved, t_s, history.course.temp.temp_c(t_s))) {
+            return false;
+        }
+    } else if (!std::isfinite(room_c)) {
+        return false;
+    }
+    std::erase_if(moved.assumed, [](const std::string& one) { return one == kRoomAssumed; });
+    history = std::move(moved);
+    return true;
+}
+
 std::optional<science::TempCurve> curve_with(const BathHistory& history, const std::vector<CourseReading>& more) {
     std::vector<CourseReading> all = history.readings;
     all.insert(all.end(), more.begin(), more.end());
@@ -225,7 +244,7 @@ std::optional<BathHistory> bath_history(store::Log& log, const Id<Bath>& bath_id
     history.room_known = bath->room_temp.has_value();
     history.room_c = bath->room_temp ? bath->room_temp->celsius() : kAssumedRoom_c;
     if (!history.room_known) {
-        history.assumed.push_back("room taken as 20 °C: not written down");
+        history.assumed.emplace_back(kRoomAssumed);
     }
 
     history.readings = readings_of(log, *bath);

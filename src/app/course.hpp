@@ -53,6 +53,9 @@ struct BathHistory {
 // The bath as if it were read at temp_c at t_s and left alone from there: the curve before and after is of that reading
 // alone. False, and nothing is changed, when water is never at that temperature.
 [[nodiscard]] bool suppose_temperature(BathHistory& history, double t_s, double temp_c);
+// From t_s on the room stands at room_c, and the bath cools in it at the constant that its readings gave. False, and
+// nothing is changed, when no room is at that temperature. Where no temperature of the bath is known, only the room changes.
+[[nodiscard]] bool move_to_room(BathHistory& history, double t_s, double room_c);
 // The bath's temperature with further readings on top of its own (a reheat that is planned). nullopt without any reading.
 [[nodiscard]] std::optional<science::TempCurve> curve_with(const BathHistory& history, const std::vector<CourseReading>& more);
 // The course as it could be foretold at t_s since make-up: later readings, top-ups and level marks left out. `cooling`: the
@@ -68,6 +71,8 @@ struct BathHistory {
 // What the thermometer in use at that moment must be corrected by (true minus read); 0 when no check is on record.
 [[nodiscard]] double thermometer_correction_c(store::Log& log, const Reading& reading);
 
+// Heat balance of 250 ml with a lid (docs/formulas/cooling.md).
+inline constexpr double kCoveredConstant_per_min = 0.012;
 // Under a lid: it fades as covered baths do.
 [[nodiscard]] bool stands_covered(const BathHistory& history);
 

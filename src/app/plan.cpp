@@ -81,6 +81,15 @@ private:
             return false;
         }
         const double drop_s = std::max(0.0, history_->t_of(request_.drop_at.value_or(studio_.now())));
+        const double now_s = std::max(0.0, history_->t_of(studio_.now()));
+        if (request_.room_c) {
+            room_before_c_ = history_->room_c;
+            if (!move_to_room(*history_, std::min(drop_s, now_s), *request_.room_c)) {
+                plan_.refusal = no_plan("plan.not_a_room", fmt::format("no room is at {} °C.", fixed_text(*request_.room_c, 1)),
+                                        "Type a temperature that a room has, or leave it out for the room as it was.");
+                return false;
+            }
+        }
         if (request_.temp_c && !suppose_temperature(*history_, drop_s, *request_.temp_c)) {
             plan_.refusal = no_plan("plan.not_water", fmt::format("no bath is at {} °C.", fixed_text(*request_.temp_c, 1)),
                                     "Type a temperature that water has, or leave it out for the bath as it is.");
@@ -264,6 +273,10 @@ private:
         } else if (last && query_.start_s - *last > kOldReading_s) {
             plan_.cautions.push_back("The last temperature is " + seconds_words(query_.start_s - *last) + " old: read it again.");
         }
+        if (request_.room_c) {
+            plan_.cautions.push_back(fmt::format("As if the room were at {} from now on, where it was taken as {}.", text_of(Celsius::from_celsius(*request_.room_c), studio_.units()),
+                                                 text_of(Celsius::from_celsius(room_before_c_), studio_.units())));
+        }
         if (found.beyond.any() && !found.beyond.nothing_tried) {
             std::vector<std::string> how;
             if (found.beyond.temp_c > 0.5) {
@@ -326,6 +339,7 @@ private:
     std::optional<science::TimeRange> comes_;
     double begins_at_ = 0.0;
     bool nothing_of_hers_ = false;
+    double room_before_c_ = 0.0;
 };
 
 }  // namespace
@@ -334,58 +348,6 @@ std::vector<Bath> baths_to_plan(Studio& studio, std::size_t limit) {
     std::vector<Bath> baths = store::baths_in_use(studio.log(), limit);
     std::erase_if(baths, [&studio](const Bath& bath) { return !studio.finish_kind(bath.finish_kind).dose; });
     return baths;
-}
-
-std::optional<double> learned_dose(Studio& studio, const Learned* learned, const Dip& dip) {
-    auto history = bath_history(studio.log(), dip.bath_id);
-    if (!history) {
-        return std::nullopt;
-    }
-    history->course.log_speed = learned ? bath_log_speed(*learned, dip.bath_id) : 0.0;
-    return dose_of(*history, dip, (learned ? laws_of(*learned) : Laws{}).of(*history));
-}
-
-double dose_had(Studio& studio, const Learned* learned, const Subject& subject) {
-    double sum_s = 0.0;
-    for (const Dip& dip : dips_of(studio, subject)) {
-        sum_s += is_running(dip) ? 0.0 : learned_dose(studio, learned, dip).value_or(0.0);
-    }
-    return sum_s;
-}
-
-science::BathCourse speeded_course(const Learned& learned, const PlanRequest& request, const BathHistory& history) {
-    science::BathCourse course = history.course;
-    course.log_speed = bath_log_speed(learned, request.bath_id);
-    course.agitation = agitation_factor(request.agitation.value_or(history.bath.agitation.value_or(Agitation::gentle)));
-    return course;
-}
-
-science::PlanQuery query_for(const Learned& learned, const BathHistory& history, const std::optional<Agitation>& agitation, const Stamp& drop_at) {
-    science::PlanQuery query;
-    if (const auto bath = learned.bath_index.find(history.bath.id.text); bath != learned.bath_index.end()) {
-        query.bath = bath->second;
-    }
-    if (const auto lot = learned.lot_index.find(history.bath.lot_id ? history.bath.lot_id->text : std::string()); lot != learned.lot_index.end()) {
-        query.lot = lot->second;
-    }
-    query.place = stands_covered(history) ? science::FadePlace::covered : science::FadePlace::open_hot;
-    const Agitation moved = agitation.value_or(history.bath.agitation.value_or(Agitation::gentle));
-    query.agitation = moved == Agitation::still   ? science::Agitation::still
-                      : moved == Agitation::brisk ? science::Agitation::brisk
-                                                  : science::Agitation::gentle;
-    query.start_s = std::max(0.0, history.t_of(drop_at));
-    return query;
-}
-
-std::optional<PlanCourse> plan_course(Studio& studio, const Learned& learned, const PlanRequest& request) {
-    auto history = bath_history(studio.log(), request.bath_id);
-    if (!history || !history->temp_known) {
-        return std::nullopt;
-    }
-    PlanCourse found{.history = std::move(*history), .course = {}, .law = {}};
-    found.law = laws_of(learned).of(found.history);
-    found.course = speeded_course(learned, request, found.history);
-    return found;
 }
 
 Plan plan(Studio& studio, const Learned& learned, const PlanRequest& request) { return Planner(studio, learned, request).make(); }

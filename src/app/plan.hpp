@@ -26,6 +26,7 @@ struct PlanRequest {
     bool as_it_comes = false;               // aim where the tone begins instead of at its middle
     std::optional<Id<Target>> target_id;    // the target that names the tone; without it the subject's own, if that is its tone
     std::optional<Subject> subject;         // what is dipped: its surface and preparation count; without it as most records
+    std::optional<double> room_c;           // what if: the room at this from now on, or from the drop where that was before
 };
 
 // One cause of the aim range and how much of it: "where blue begins", "this bath", "temperature".

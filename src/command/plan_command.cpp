@@ -2,6 +2,7 @@
 
 #include "app/plan_course.hpp"
 #include "app/resolve.hpp"
+#include "app/winter.hpp"
 #include "base/quantity_text.hpp"
 #include "command/bath_choice.hpp"
 #include "command/json_text.hpp"
@@ -20,7 +21,7 @@ namespace tonebath::command {
 namespace {
 
 struct Asked {
-    std::string bath, tone, metal, surface, target, at, temp, agitation, dose_done, subject;
+    std::string bath, tone, metal, surface, target, at, temp, room, agitation, dose_done, subject;
     bool as_it_comes = false;
 };
 
@@ -69,6 +70,11 @@ Result<app::PlanRequest> request_of(app::Studio& studio, const app::Learned& lea
         }
         request.temp_c = temp->celsius();
     }
+    const auto room = app::winter_room(studio, asked.room);
+    if (!room) {
+        return room.error();
+    }
+    request.room_c = *room;
     if (!asked.agitation.empty()) {
         request.agitation = from_word<Agitation>(asked.agitation);
     }
@@ -135,6 +141,7 @@ void add_plan_command(CLI::App& parser, const Session& session, std::function<Ex
     command->add_option("--for", asked->subject, "What is dipped: a piece, part, strip or batch; its preparation and what it already had count");
     command->add_option("--at", asked->at, "When it is dropped: 10:15; without it now");
     command->add_option("--temp", asked->temp, "What if the bath were at this when it is dropped: \"52 C\", \"126 F\"");
+    command->add_option("--room-temp", asked->room, "What if the room were at this from now on: \"8 C\", \"46 F\"");
     command->add_option("--agitation", asked->agitation, "As it will be moved; without it as the bath")
         ->check(CLI::IsMember({"still", "gentle", "brisk"}));
     command->add_option("--dose-done", asked->dose_done, "Dose that the piece already had, seconds at 60 °C, fresh");
