@@ -35,6 +35,8 @@ struct Solvent {
 };
 // Strict: a fault is refused with file and line.
 [[nodiscard]] Result<std::vector<AirLimit>> read_air_limits(const std::filesystem::path& file);
+// Those of the program, and the studio's own below them: a file of the same form, air_limits.csv in the folder of its own lists.
+[[nodiscard]] Result<std::vector<AirLimit>> air_limits(Studio& studio);
 [[nodiscard]] Result<std::vector<Solvent>> read_solvents(const std::filesystem::path& file);
 
 // What a figure is held against: like with like.

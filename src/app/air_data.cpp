@@ -1,6 +1,7 @@
 // The tables of the air: limits and solvents, and which limit a figure is held against.
 #include "app/air.hpp"
 #include "app/csv_file.hpp"
+#include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "model/rules/rule.hpp"
@@ -9,6 +10,8 @@
 
 #include <algorithm>
 #include <array>
+#include <filesystem>
+#include <system_error>
 
 namespace tonebath::app {
 
@@ -67,6 +70,22 @@ Result<std::vector<AirLimit>> read_air_limits(const std::filesystem::path& file)
                           .context = cells[8] == "context"});
     }
     return limits;
+}
+
+Result<std::vector<AirLimit>> air_limits(Studio& studio) {
+    Result<std::vector<AirLimit>> limits = read_air_limits(studio.options().data / "air_limits.csv");
+    const std::filesystem::path own = studio.options().own_checklists / "air_limits.csv";
+    std::error_code ignored;
+    if (!limits || studio.options().own_checklists.empty() || !std::filesystem::exists(own, ignored)) {
+        return limits;
+    }
+    const Result<std::vector<AirLimit>> more = read_air_limits(own);
+    if (!more) {
+        return more.error();
+    }
+    std::vector<AirLimit> all = std::move(limits).value();
+    all.insert(all.end(), more->begin(), more->end());
+    return all;
 }
 
 Result<std::vector<Solvent>> read_solvents(const std::filesystem::path& file) {

@@ -1,6 +1,7 @@
 #include "app/hood.hpp"
 
 #include "app/csv_file.hpp"
+#include "app/rooms.hpp"
 #include "base/air_quantity.hpp"
 #include "base/quantity_text.hpp"
 #include "model/rules/rule.hpp"
@@ -152,6 +153,32 @@ Result<HoodAnswer> hood_of(const HoodAsk& ask, const std::vector<AirSpeedRange>&
     answer.notes.emplace_back("Smoke or a strip of tissue shows whether the air really goes in; a figure does not.");
     answer.decides = "Your local rules and a licensed professional decide.";
     return answer;
+}
+
+Result<HoodAsk> hood_asked(Studio& studio, const HoodTyped& typed) {
+    HoodAsk ask;
+    if (const auto room = room_now(studio)) {
+        ask.flow_m3_h = typed.speed.empty() ? room->flow_m3_h : std::nullopt;
+        ask.area_m2 = room->opening_m2;
+        ask.distance_m = room->distance_m;
+    }
+    struct One {
+        std::string_view field;
+        const std::string* text;
+        Result<double> (*parse)(std::string_view, std::string_view);
+        std::optional<double>* to;
+    };
+    for (const One& one : {One{"Opening", &typed.opening, parse_opening, &ask.area_m2}, One{"Flow", &typed.flow, parse_air_flow, &ask.flow_m3_h},
+                           One{"Speed at the face", &typed.speed, parse_air_speed, &ask.speed_m_s}, One{"Distance", &typed.distance, parse_distance, &ask.distance_m}}) {
+        if (!one.text->empty()) {
+            const Result<double> figure = one.parse(one.field, *one.text);
+            if (!figure) {
+                return figure.error();
+            }
+            *one.to = *figure;
+        }
+    }
+    return ask;
 }
 
 }  // namespace tonebath::app

@@ -10,6 +10,8 @@
 
 namespace tonebath::app {
 
+class Studio;
+
 // One row of data/air_speeds.csv.
 struct AirSpeedRange {
     std::string kind;  // face, eddies, capture
@@ -44,6 +46,11 @@ struct HoodAnswer {
     std::vector<std::string> sources;
     std::string decides;
 };
+// As typed with their units; what is not typed is the room's, but for a flow where the speed at the face was typed.
+struct HoodTyped {
+    std::string opening, flow, speed, distance;
+};
+[[nodiscard]] Result<HoodAsk> hood_asked(Studio& studio, const HoodTyped& typed);
 // Refusals: "hood.no_opening", "hood.no_air", "hood.two_flows" (flow and speed that differ by more than a tenth),
 // "number.out_of_range".
 [[nodiscard]] Result<HoodAnswer> hood_of(const HoodAsk& ask, const std::vector<AirSpeedRange>& ranges);

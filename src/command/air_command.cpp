@@ -2,6 +2,8 @@
 
 #include "app/air.hpp"
 #include "app/hood.hpp"
+#include "app/paper/air_sheet.hpp"
+#include "app/paper/paper.hpp"
 #include "app/rooms.hpp"
 #include "base/air_quantity.hpp"
 #include "base/quantity_text.hpp"
@@ -24,6 +26,7 @@ struct Asked {
     app::AirAsk ask;
     std::string as;
     std::string room, size, flow, temp;  // as typed, with their units
+    std::string out, paper = "a4";
     std::optional<double> room_m3, flow_m3_h, changes_per_h, mixing, temp_c, grams, ml, still_per_h, sitting_h, measured_ppm;
 };
 
@@ -163,7 +166,7 @@ Exit tell(const Session& session, app::Studio& studio, Asked asked) {
     if (const auto refusal = read_typed(session, asked)) {
         return say_refusal(session, *refusal);
     }
-    const auto limits = app::read_air_limits(session.data / "air_limits.csv");
+    const auto limits = app::air_limits(studio);
     const auto solvents = app::read_solvents(session.data / "solvents.csv");
     if (!limits || !solvents) {
         return say_refusal(session, limits ? solvents.error() : limits.error());
@@ -173,6 +176,12 @@ Exit tell(const Session& session, app::Studio& studio, Asked asked) {
     const auto answer = ask ? app::air_of(*ask, *limits, *solvents) : Result<app::AirAnswer>(ask.error());
     if (!answer) {
         return say_refusal(session, answer.error());
+    }
+    if (!asked.out.empty()) {
+        const auto saved = app::save_pdf(app::air_sheet(studio, *answer, about, ask->down_to_ppm), *from_word<report::PaperSize>(asked.paper), asked.out);
+        if (!saved) {
+            return say_refusal(session, saved.error());
+        }
     }
     if (session.style != Style::json) {
         tell_text(*answer, *ask, about);
@@ -214,36 +223,6 @@ Exit tell(const Session& session, app::Studio& studio, Asked asked) {
     return Exit::done;
 }
 
-struct HoodAsked {
-    std::string opening, flow, speed, distance;
-};
-
-Result<app::HoodAsk> hood_ask(app::Studio& studio, const HoodAsked& asked) {
-    app::HoodAsk ask;
-    if (const auto room = app::room_now(studio)) {
-        ask.flow_m3_h = asked.speed.empty() ? room->flow_m3_h : std::nullopt;
-    }
-    struct Typed {
-        std::string_view field;
-        const std::string* text;
-        Result<double> (*parse)(std::string_view, std::string_view);
-        std::optional<double>* to;
-    };
-    for (const Typed& one : {Typed{"Opening", &asked.opening, parse_opening, &ask.area_m2},
-                             Typed{"Flow", &asked.flow, parse_air_flow, &ask.flow_m3_h},
-                             Typed{"Speed at the face", &asked.speed, parse_air_speed, &ask.speed_m_s},
-                             Typed{"Distance", &asked.distance, parse_distance, &ask.distance_m}}) {
-        if (!one.text->empty()) {
-            const Result<double> figure = one.parse(one.field, *one.text);
-            if (!figure) {
-                return figure.error();
-            }
-            *one.to = *figure;
-        }
-    }
-    return ask;
-}
-
 Json json_of_held(const std::vector<app::SpeedHeld>& all) {
     Json held = Json::array();
     for (const app::SpeedHeld& one : all) {
@@ -263,9 +242,9 @@ Json json_of_held(const std::vector<app::SpeedHeld>& all) {
     return held;
 }
 
-Exit tell_hood(const Session& session, app::Studio& studio, const HoodAsked& asked) {
+Exit tell_hood(const Session& session, app::Studio& studio, const app::HoodTyped& asked) {
     const auto ranges = app::read_air_speeds(session.data / "air_speeds.csv");
-    const auto ask = hood_ask(studio, asked);
+    const auto ask = app::hood_asked(studio, asked);
     if (!ranges || !ask) {
         return say_refusal(session, ranges ? ask.error() : ranges.error());
     }
@@ -313,11 +292,11 @@ Exit tell_hood(const Session& session, app::Studio& studio, const HoodAsked& ask
 void add_hood(CLI::App& air, const Session& session, std::function<Exit()>& chosen) {
     CLI::App* command =
         air.add_subcommand("hood", "The speed of the air in a hood's face and in front of it, against what was published");
-    const auto asked = std::make_shared<HoodAsked>();
-    command->add_option("--opening", asked->opening, "\"0.6 x 0.4 m\", \"30 x 25 in\", \"0.24 m2\"")->required();
+    const auto asked = std::make_shared<app::HoodTyped>();
+    command->add_option("--opening", asked->opening, "\"0.6 x 0.4 m\", \"30 x 25 in\", \"0.24 m2\"; without it that of the room");
     command->add_option("--flow", asked->flow, "\"276 m3/h\", \"162 cfm\"; without it that of the room");
     command->add_option("--speed", asked->speed, "At the face, as a vane meter shows it: \"0.5 m/s\", \"100 ft/min\"");
-    command->add_option("--distance", asked->distance, "From the opening to the bath: \"0.2 m\", \"8 in\"");
+    command->add_option("--distance", asked->distance, "From the opening to the bath: \"0.2 m\", \"8 in\"; without it that of the room");
     command->callback([&session, &chosen, asked] {
         chosen = [&session, asked] {
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return tell_hood(session, studio, *asked); });
@@ -350,7 +329,10 @@ void add_air_command(CLI::App& parser, const Session& session, std::function<Exi
     command->add_option("--mixing", asked->mixing, "The worst mixing factor, 1 to 10");
     command->add_option("--temp", asked->temp, "Of the room: \"20 C\", \"68 F\"");
     command->add_option("--down-to", asked->ask.down_to_ppm, "ppm that the air is brought down to");
+    command->add_option("--out", asked->out, "The PDF to write it to as well, with body, year and trust of each limit");
+    command->add_option("--paper", asked->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     add_hood(*command, session, chosen);
+    add_winter_command(*command, session, chosen);
     command->callback([&session, &chosen, asked, command] {
         if (!command->get_subcommands().empty()) {
             return;  // one of its own commands was chosen

@@ -12,5 +12,7 @@ class App;
 namespace tonebath::command {
 
 void add_air_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// "tonebath air winter": what a colder room does to the dose.
+void add_winter_command(CLI::App& air, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

@@ -6,6 +6,8 @@
 #include "app/hood.hpp"
 #include "app/gas_effects.hpp"
 #include "app/pairs.hpp"
+#include "app/paper/air_sheet.hpp"
+#include "app/paper/paper.hpp"
 #include "app/rooms.hpp"
 #include "base/air_quantity.hpp"
 #include "app/views/safety_view.hpp"
@@ -58,6 +60,51 @@ TEST_CASE("a product whose sheet is not read counts as acid: it never stands bes
         }
     }
     CHECK_THAT(app::first_words(), Contains("Smell is no guide"));
+}
+
+TEST_CASE("the air on paper: the figure, the limit's body and year and trust, every assumption, every source, who decides") {
+    Desk desk;
+    app::AirAsk ask;
+    ask.grams = 10.0;
+    ask.sulfide = science::Sulfide::k2s;
+    ask.room_m3 = 30.0;
+    ask.flow_m3_h = 180.0;
+    const auto limits = app::air_limits(desk.studio());
+    REQUIRE(limits);
+    const auto air = app::air_of(ask, *limits, {});
+    REQUIRE(air);
+    const std::string text = app::report_text(app::air_sheet(desk.studio(), *air, "10 g of lump", 1.0));
+    INFO(text);
+    for (const char* part : {"72.7 ppm", "at 25 °C 73.9 ppm", "129 to 43 min", "10 ppm, ceiling over 10 min, NIOSH REL before 2019, read", "all 10 g gives gas, as K2S", "far higher and not computed",
+                             "CDC 2003", "licensed professional decide"}) {
+        CHECK_THAT(text, Contains(part));
+    }
+}
+
+TEST_CASE("a limit of the studio's own stands below the program's, and the lowest is used") {
+    const std::filesystem::path own = std::filesystem::temp_directory_path() / "tonebath-own-limits";
+    std::filesystem::create_directories(own);
+    const std::string head = "substance,body,kind,ppm,average_min,year,source,trust,use\n";
+    const HandClock clock(*parse_iso("2026-03-31T09:00+01:00", 0));
+    app::StudioOptions options;
+    options.data = kData;
+    options.own_checklists = own;
+    const auto opened = app::Studio::open(options, clock);
+    REQUIRE(opened);
+    app::Studio& studio = **opened;
+    const auto program = app::air_limits(studio);
+    REQUIRE(program);
+    std::ofstream(own / "air_limits.csv") << head + "hydrogen sulfide,our inspector,15 min,3,15,2026,letter of 4 Feb,read,limit\n";
+    const auto all = app::air_limits(studio);
+    REQUIRE(all);
+    CHECK(all->size() == program->size() + 1);
+    CHECK(app::limit_for(*all, "hydrogen sulfide", app::AirCase::sudden)->body == "our inspector");
+    CHECK(app::limit_for(*program, "hydrogen sulfide", app::AirCase::sudden)->ppm == 10.0);
+    std::ofstream(own / "air_limits.csv") << head + "hydrogen sulfide,our inspector,15 min,none,15,2026,letter,read,limit\n";
+    const auto bad = app::air_limits(studio);
+    REQUIRE_FALSE(bad);
+    CHECK_THAT(bad.error().text(), Contains("air_limits.csv") && Contains("2"));
+    std::filesystem::remove_all(own);
 }
 
 TEST_CASE("a table of pairs or limits that is not understood is a fault with its line") {

@@ -3,6 +3,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <fstream>
+#include <iterator>
+
 using namespace tonebath::test;
 using Catch::Matchers::WithinAbs;
 
@@ -32,6 +35,18 @@ TEST_CASE("Ten grams as K2S in thirty cubic metres, by command, with limit, body
         INFO(words);
         CHECK(words.find(part) != std::string::npos);
     }
+}
+
+TEST_CASE("The air on paper names the limit's body and year, and the file is a PDF") {
+    const Program program;
+    const std::string file = (program.folder() / "air.pdf").string();
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"air", "--grams", "10", "--room-m3", "30", "--air-changes", "6", "--out", file});
+    std::ifstream in(file, std::ios::binary);
+    const std::string content((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+    CHECK(content.starts_with("%PDF-"));
+    CHECK(content.size() > 4000);
+    CHECK(program.refuses({"air", "--grams", "10", "--room-m3", "30", "--out", (program.folder() / "none" / "air.pdf").string()}).at("refused") == "paper.not_written");
 }
 
 TEST_CASE("A room that is written down, and the bath in it, make the figure") {

@@ -131,3 +131,59 @@ TEST_CASE("what a piece of the demo allows, and what would have matched it") {
     CHECK(program.start({"--demo", "matched", "L-999"}).code == 1);
     CHECK(program.start({"--demo", "plan-batch", "--metal", "sterling", "--tone", "blue", "--pieces", "0"}).code == 1);
 }
+
+TEST_CASE("a colder room by command: words and JSON, drop by drop, and what is asked badly") {
+    const Program program;
+    const nlohmann::json demo = program.tells_of_demo({"air", "winter", "--room-temp", "8 C"});
+    CHECK(demo.at("colder").at("room_c") == 8.0);
+    CHECK(demo.at("room_from") == "as typed");
+    REQUIRE(demo.at("dips").size() == 13);
+    for (const nlohmann::json& dip : demo.at("dips")) {
+        CHECK(dip.at("colder_c").get<double>() <= dip.at("as_it_was_c").get<double>());
+        CHECK(dip.at("colder_s").get<double>() >= dip.at("as_it_was_s").get<double>() - 0.002);
+    }
+    CHECK(demo.at("order")[0].at("what") == "Air first");
+    CHECK(demo.at("invented") == true);
+
+    program.does({"person", "add", "--initials", "MK", "--role", "maker"});
+    program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
+    program.does({"vessel", "add", "--number", "B1", "--volume", "400 ml", "--cooling", "0.035"});
+    CHECK(program.refuses({"air", "winter", "--room-temp", "8 C"}).at("refused") == "bath.none_in_use");
+    program.mixes("LS-2");
+    program.does({"bath", "make-up", "--number", "1", "--lot", "LS-2", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--room-temp", "19", "--vessel", "B1"});
+    const std::vector<std::string> ask{"air", "winter", "--tone", "blue", "--metal", "sterling", "--fresh", "60 C", "--session", "20 min", "--every", "10 min"};
+    const auto with = [&](std::vector<std::string> more) {
+        more.insert(more.begin(), ask.begin(), ask.end());
+        return more;
+    };
+    // 20 min at 0.035 a minute: 8 + 52 e^-0.7 = 33.82 °C where it was 19 + 41 e^-0.7 = 39.36.
+    const nlohmann::json told = program.tells(with({"--room-temp", "46.4 F"}));
+    CHECK_THAT(told.at("dips")[2].at("colder_c").get<double>(), Catch::Matchers::WithinAbs(33.82, 0.02));
+    CHECK_THAT(told.at("dips")[2].at("as_it_was_c").get<double>(), Catch::Matchers::WithinAbs(39.36, 0.02));
+    const std::string words = program.does(with({"--room-temp", "8 C"}));
+    for (const char* part : {"In this order:", "1. Air first", "2. Heat through a water bath", "3. A lid between dips", "4. Fewer pieces to a heat", "20 min", "33.8 °C"}) {
+        INFO(words);
+        CHECK(words.find(part) != std::string::npos);
+    }
+    for (const auto& [typed, code] : {std::pair{"-60 C", "room.temp.not_a_room"}, std::pair{"46", "room.temp.looks_fahrenheit"}, std::pair{"nan", "text.not_finite"},
+                                      std::pair{"cold", "text.not_a_number"}}) {
+        CHECK(program.refuses(with({"--room-temp", typed})).at("refused") == code);
+    }
+    CHECK(program.refuses({"air", "winter", "--tone", "blue", "--metal", "sterling", "--fresh", "20 C", "--room-temp", "25 C"}).at("refused") == "winter.room_hotter");
+    // The single plan takes the same what-if.
+    const auto plan = program.tells({"plan", "--tone", "blue", "--metal", "sterling", "--room-temp", "8 C"});
+    CHECK(plan.dump().find("As if the room were at 8.0 °C") != std::string::npos);
+}
+
+TEST_CASE("the bench card lists the stops of the lists that hold this bath back, and of no other") {
+    const Program program;
+    const nlohmann::json card = program.tells_of_demo({"card", "--metal", "sterling", "--tone", "blue"});
+    const std::string text = card.dump();
+    for (const char* part : {"Before each bath session:", "During the session:", "Stop unless: No headache"}) {
+        INFO(text);
+        CHECK(text.find(part) != std::string::npos);
+    }
+    for (const char* part : {"Before mixing", "Lacquer and foil-back", "After the session"}) {
+        CHECK(text.find(part) == std::string::npos);
+    }
+}
