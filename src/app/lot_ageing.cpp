@@ -35,6 +35,7 @@ void project(LotAgeing& lot, const Stamp& now) {
         return;
     }
     const double times = std::log(kUseless_times);
+    lot.opening_speed = 1.0 / line->fresh_time_s;
     lot.half_weeks = line->half_life_h ? std::optional(*line->half_life_h / kHoursPerWeek) : std::nullopt;
     const auto when = [&](double rate) {
         return plus_seconds(*lot.opened, std::min(times / rate, kFarthest_h) * 3600.0);
@@ -63,6 +64,7 @@ std::vector<LotAgeing> lot_ageing(Studio& studio, const Learned& learned) {
                       .place = lot.place,
                       .opened = lot.opened_at,
                       .half_weeks = {},
+                      .opening_speed = {},
                       .useless = {},
                       .useless_from = {},
                       .useless_to = {},

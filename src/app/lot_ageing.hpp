@@ -36,6 +36,7 @@ struct LotAgeing {
     std::vector<LotHappening> happened;                      // oldest first
     std::vector<LotSpeed> speeds;                            // oldest first, since it was opened
     std::optional<double> half_weeks;                        // where a fall is told from chance
+    std::optional<double> opening_speed;                     // where the line of that fall begins, as the speeds
     std::optional<Stamp> useless, useless_from, useless_to;  // middle, and 80 %; no `to` = it may never be
     std::string words;
 };

@@ -234,6 +234,7 @@ Exit tell_ageing(const Session& session, app::Studio& studio) {
                         {"happened", happened},
                         {"speeds", speeds},
                         {"half_weeks", command::json_of(lot.half_weeks)},
+                        {"opening_speed", command::json_of(lot.opening_speed)},
                         {"useless", moment_of(lot.useless)},
                         {"useless_from", moment_of(lot.useless_from)},
                         {"useless_to", moment_of(lot.useless_to)},

@@ -81,6 +81,8 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain coats-seals coats/seals
     explain class-demo today/class
     explain safety-air safety/air
+    explain safety-winter safety/winter/8
+    explain baths-jar baths/jar
     explain safety-bottles safety/bottles
     explain safety-book safety/book
     explain safety-waste safety/waste

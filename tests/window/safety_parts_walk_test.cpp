@@ -101,3 +101,100 @@ TEST_CASE("the invented studio: what stands out, one near miss, litres and grams
     walk.press(Key::d);
     CHECK(walk.driver().shows("Log a disposal"));
 }
+
+TEST_CASE("a colder room on the air's part: typed, told drop by drop, and asked about in °F") {
+    Walk walk(true);
+    to_safety(walk);
+    walk.press(Key::i);
+    shows_all(walk, {"If acid met the bath", "A colder room", "The room now", "In this order", "1. Air first", "2. Heat through a water bath", "a reheat is due"});
+    check_findings(walk, "winter");
+    walk.driver().click("winter room");
+    walk.driver().type("8");
+    walk.press(Key::enter);
+    shows_all(walk, {"Room at 8.0 °C", "instead of after", "1. Air first"});
+    check_findings(walk, "typed");
+    walk.driver().click("winter room");
+    walk.press(Key::a, {.ctrl = true});
+    walk.driver().type("46");
+    walk.press(Key::enter);
+    shows_all(walk, {"That looks like °F"});
+    check_findings(walk, "asked");
+    walk.driver().click("answer 7.8 °C");
+    walk.settle();
+    shows_all(walk, {"Room at 7.8 °C"});
+    // Another tone is another time; the key leads back to the gas.
+    const std::string before = walk.driver().widget("drops/0").label;
+    walk.driver().click("winter tone");
+    walk.settle();
+    walk.press(Key::down);
+    walk.press(Key::enter);
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().widget("drops/0").label != before);
+    walk.driver().ui().drop_focus();
+    walk.press(Key::i);
+    CHECK_FALSE(walk.driver().shows("In this order"));
+}
+
+TEST_CASE("a colder room needs a bath; a jar's age stands on the page Baths, and leads back") {
+    {
+        Walk empty(false);
+        to_safety(empty);
+        empty.press(Key::i);
+        shows_all(empty, {"No bath is in use."});
+        check_findings(empty, "no bath");
+    }
+    Walk walk(true);
+    REQUIRE(walk.window().open_page("baths"));
+    walk.settle();
+    CHECK(walk.driver().shows("G: how they age"));
+    walk.press(Key::g);
+    shows_all(walk, {"How it ages", "LS-1", "opened", "left open", "three times slower than when opened", "between"});
+    CHECK_FALSE(walk.driver().shows("Left in this bath"));
+    check_findings(walk, "a jar");
+    walk.press(Key::g);
+    shows_all(walk, {"How it ages", "LS-2"});
+    for (int i = 0; i < 2; ++i) {
+        walk.press(Key::g);
+    }
+    walk.press(Key::g);
+    shows_all(walk, {"Left in this bath"});
+    walk.press(Key::g);
+    walk.press(Key::down);  // a row of the baths
+    shows_all(walk, {"Left in this bath"});
+}
+
+TEST_CASE("the other questions of the air by hand: a sitting, a lacquer evening, a meter, a hood") {
+    Walk walk(true);
+    REQUIRE(walk.window().open_page("safety/sitting"));
+    walk.settle();
+    shows_all(walk, {"at the highest, fan off", "ppm over 8 h", "Held against", "far higher"});
+    check_findings(walk, "sitting");
+    const auto typed = [&](const char* field, const char* text) {
+        walk.driver().click(field);
+        walk.driver().type(text);
+        walk.press(Key::enter);
+    };
+    typed("hours", "12");
+    shows_all(walk, {"at most 8 h"});
+    REQUIRE(walk.window().open_page("safety/evening"));
+    walk.settle();
+    // 3 ml of ethyl acetate: 0.75 l of vapour at 25 °C, at most 16.3 ppm in 46 m³, 0.08 % of 2.0 %.
+    shows_all(walk, {"ethyl acetate", "0.1 % of the lower explosive limit", "far higher", "heavier"});
+    check_findings(walk, "evening");
+    typed("ml", "300 ml");
+    shows_all(walk, {"300 ml of ethyl acetate"});
+    REQUIRE(walk.window().open_page("safety/measured"));
+    walk.settle();
+    shows_all(walk, {"Type the ppm that your meter shows."});
+    typed("ppm", "12");
+    shows_all(walk, {"12.0 ppm by the meter", "12 ppm by your meter, taken as the", "measured", "far higher"});
+    check_findings(walk, "measured");
+    REQUIRE(walk.window().open_page("safety/hood"));
+    walk.settle();
+    // The demo's room: 276 m³/h through 0.3 × 0.3 m is 0.85 m/s in the face.
+    shows_all(walk, {"In its face", "0.852 m/s", "OSHA", "second-hand", "At the bath"});
+    check_findings(walk, "hood");
+    typed("opening", "barn door");
+    CHECK_FALSE(walk.driver().shows("In its face"));
+    check_findings(walk, "hood refused");
+}

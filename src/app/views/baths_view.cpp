@@ -62,7 +62,7 @@ BathRow bath_row(Studio& studio, const Bath& bath, const std::map<std::string, D
 }
 
 JarRow jar_row(Studio& studio, const Lot& lot) {
-    JarRow row{.id = lot.id, .number = lot.number};
+    JarRow row{.id = lot.id, .number = lot.number, .ages = studio.finish_kind(lot.finish_kind).dose};
     const LotBalance balance = lot_balance(studio, lot);
     std::vector<std::string> more;
     if (lot.bought_amount) {

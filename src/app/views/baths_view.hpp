@@ -30,6 +30,7 @@ struct JarRow {
     std::string more;                  // "7 g not accounted for"
     std::optional<double> full;        // 0..1
     bool asks = false;                 // not everything is accounted for
+    bool ages = false;                 // its finish has a dose: strips tell how it ages
 };
 
 struct BathsList {

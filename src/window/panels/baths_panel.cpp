@@ -2,15 +2,19 @@
 
 #include "app/answers.hpp"
 #include "app/learning.hpp"
+#include "app/lot_ageing.hpp"
+#include "app/reckoner.hpp"
 #include "app/studio.hpp"
 #include "app/views/baths_view.hpp"
 #include "base/text.hpp"
 #include "window/panels/bath_picture.hpp"
+#include "window/panels/jar_block.hpp"
 #include "window/panels/scales.hpp"
 #include "window/widgets/blocks.hpp"
 #include "window/widgets/table.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace tonebath::window {
 
@@ -44,8 +48,17 @@ public:
                    : std::string();
     }
 
+    void lend(app::Reckoner& reckoner) override {
+        reckoner_ = &reckoner;
+        learned_.reset();
+        ages_.forget();
+        jars_.chosen.clear();
+    }
+
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
         studio_ = &studio;
+        learned_ = learned ? learned : learned_;
+        ages_stale_ = true;
         if (learned) {
             laws_ = app::laws_of(*learned);
         }
@@ -64,11 +77,30 @@ public:
             read_portrait();
         }
         portrait_stale_ = false;
+        if (std::exchange(jar_asked_, false) && jars_.chosen.empty()) {
+            next_jar();
+        }
+        if (ages_stale_ && learned_ && !jars_.chosen.empty()) {
+            ages_stale_ = false;
+            ages_.ask(*reckoner_, [learned = learned_](app::Studio& studio, const app::StillWanted&) { return app::lot_ageing(studio, *learned); }, app::Pace::slow);
+        }
+        ages_.look();
+    }
+
+    void show_view(std::string_view view) override {
+        jar_asked_ = view == "jar";
     }
 
     void choose(std::string_view record) override {
+        for (const app::JarRow& jar : list_.jars) {
+            if (jar.id.text == record || jar.number == record) {
+                jars_.chosen = jar.id.text;
+                jars_.reveal = true;
+            }
+        }
         for (const app::BathRow& row : list_.baths) {
             if (row.id.text == record || row.number == record) {
+                jars_.chosen.clear();
                 table_.chosen = row.id.text;
                 table_.reveal = true;
                 portrait_stale_ = true;
@@ -89,7 +121,14 @@ public:
         }
         Rect left = page.cut_left(ui.em(17.5F));
         page.cut_left(ui.em(2.0F));
+        if (ui.pressed(Key::g)) {
+            next_jar();
+        }
         draw_lists(ui, left);
+        if (!jars_.chosen.empty()) {
+            draw_ageing(ui, page, glance);
+            return;
+        }
         if (!portrait_) {
             const EmptyView view{.id = "no bath", .scale = &ui.look().silver, .fact = "No bath made up yet.",
                                  .todo = "Make one up from a jar; its readings and strips hang here on one time line.",
@@ -182,26 +221,63 @@ private:
                 draw_mark(cell, mark_of(row.state), {place.x1 - cell.em(0.5F), place.mid_y() + cell.em(0.8F)}, cell.em(0.45F));
             }
         };
-        const std::string before = table_.chosen;
-        table(ui, left, view, table_);
-        portrait_stale_ = portrait_stale_ || table_.chosen != before;
-
-        section_head(ui, jars, jars.y0 + ui.em(2.0F), "Jars and bottles", "by the scale");
-        jars.cut_top(ui.em(3.0F));
-        Rect content = begin_scroll(ui, "jars", jars, ui.em(3.875F) * static_cast<float>(list_.jars.size()), jars_scroll_);
-        for (const app::JarRow& jar : list_.jars) {
-            Rect row = content.cut_top(ui.em(3.875F));
-            draw_jar(ui, Rect::at(row.x0 + ui.em(0.875F), row.y0 + ui.em(0.25F), ui.em(2.875F), ui.em(2.75F)), jar.full);
-            const float x = row.x0 + ui.em(4.875F);
-            const float w = ui.paint().text(Type::strong, ui.colour(Role::ink), {x, row.y0 + ui.em(1.25F)}, jar.number);
-            ui.paint().text(Type::label, ui.colour(Role::text), {x + w + ui.em(0.75F), row.y0 + ui.em(1.25F)}, jar.line);
-            ui.paint().text(Type::label, ui.colour(Role::text), {x, row.y0 + ui.em(2.5F)},
-                            ui.paint().ellipsis(Type::label, row.x1 - x - ui.em(1.5F), jar.more));
-            if (jar.asks) {
-                draw_mark(ui, Mark::unknown, {row.x1 - ui.em(0.5F), row.y0 + ui.em(2.2F)}, ui.em(0.5F));
-            }
+        // While a jar is shown no bath is: any row of the baths leads back to it.
+        TableState shown = table_;
+        if (!jars_.chosen.empty()) {
+            shown.chosen.clear();
         }
-        end_scroll(ui);
+        table(ui, left, view, shown);
+        if (shown.chosen.empty()) {
+            shown.chosen = table_.chosen;
+        } else {
+            jars_.chosen.clear();
+        }
+        portrait_stale_ = portrait_stale_ || table_.chosen != shown.chosen;
+        table_ = shown;
+
+        section_head(ui, jars, jars.y0 + ui.em(2.0F), "Jars and bottles", list_.jars.empty() ? "" : "G: how they age");
+        jars.cut_top(ui.em(3.0F));
+        TableView jar_view{.id = "jars", .label = "Jars and bottles", .row_count = static_cast<int>(list_.jars.size()), .row_em = 3.875F, .head = false, .arrows_always = false,
+                           .empty = "No jar yet."};
+        jar_view.columns = {{.id = "jar"}};
+        jar_view.row = [this](int i) {
+            const app::JarRow& jar = list_.jars[static_cast<std::size_t>(i)];
+            return TableRow{.id = jar.id.text, .label = jar.number + ", " + jar.line + ", " + jar.more};
+        };
+        jar_view.cell = [this](Ui& cell, int i, const Column&, const Rect& row, bool) {
+            const app::JarRow& jar = list_.jars[static_cast<std::size_t>(i)];
+            draw_jar(cell, Rect::at(row.x0, row.y0 + cell.em(0.5F), cell.em(2.875F), cell.em(2.75F)), jar.full);
+            const float x = row.x0 + cell.em(4.0F);
+            const float w = cell.paint().text(Type::strong, cell.colour(Role::ink), {x, row.y0 + cell.em(1.5F)}, jar.number);
+            cell.paint().text(Type::label, cell.colour(Role::text), {x + w + cell.em(0.75F), row.y0 + cell.em(1.5F)}, jar.line);
+            cell.paint().text(Type::label, cell.colour(Role::text), {x, row.y0 + cell.em(2.75F)}, cell.paint().ellipsis(Type::label, row.x1 - x - cell.em(1.5F), jar.more));
+            if (jar.asks) {
+                draw_mark(cell, Mark::unknown, {row.x1 - cell.em(0.25F), row.y0 + cell.em(2.45F)}, cell.em(0.5F));
+            }
+        };
+        table(ui, jars, jar_view, jars_);
+    }
+
+    // One that ages after another; after the last the bath is shown again.
+    void next_jar() {
+        const auto at = std::ranges::find(list_.jars, jars_.chosen, [](const app::JarRow& jar) { return jar.id.text; });
+        const auto next = std::find_if(at == list_.jars.end() ? list_.jars.begin() : at + 1, list_.jars.end(), [](const app::JarRow& jar) { return jar.ages; });
+        jars_.chosen = next == list_.jars.end() ? std::string() : next->id.text;
+        jars_.reveal = true;
+    }
+
+    void draw_ageing(Ui& ui, const Rect& place, const Glance& glance) {
+        const std::vector<app::LotAgeing>* all = ages_.latest();
+        if (all == nullptr) {
+            words_card(ui, place, learned_ ? "Working it out …" : "Reading what the log has taught …");
+            return;
+        }
+        const auto one = std::ranges::find(*all, jars_.chosen, [](const app::LotAgeing& lot) { return lot.id.text; });
+        if (one == all->end()) {
+            words_card(ui, place, "This finish has no dose, so no strip tells how the bottle ages. Its date stands with it in the register of page Safety.");
+            return;
+        }
+        jar_block(ui, place, *one, glance.now, jar_plot_, jar_scroll_);
     }
 
     void draw_head(Ui& ui, const Rect& head) {
@@ -294,7 +370,14 @@ private:
     Stamp portrait_read_;
     Scales scales_;
     TableState table_;
-    ScrollState jars_scroll_;
+    app::Reckoner* reckoner_ = nullptr;
+    std::shared_ptr<const app::Learned> learned_;
+    TableState jars_;  // a jar chosen: its age is shown in place of a bath
+    app::Reckoned<std::vector<app::LotAgeing>> ages_;
+    bool ages_stale_ = true;
+    bool jar_asked_ = false;  // the next jar is to be shown as soon as the list is read
+    PlotState jar_plot_;
+    ScrollState jar_scroll_;
     PlotState plot_;
     FieldState reading_;
     std::optional<Refusal> refusal_;
