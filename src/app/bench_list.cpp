@@ -51,7 +51,7 @@ BenchThing thing_of(Studio& studio, const CoatingState& coating) {
             .lot = {}};
 }
 
-std::vector<BenchThing> things_out(Studio& studio, const Bath* begins) {
+std::vector<BenchThing> things_out(Studio& studio, const BenchThing* begins) {
     std::vector<BenchThing> things;
     for (const Chemical& chemical : store::list<Chemical>(
              studio.log(), "WHERE on_bench_utc_ms IS NOT NULL AND gone_utc_ms IS NULL ORDER BY on_bench_utc_ms, id")) {
@@ -60,14 +60,14 @@ std::vector<BenchThing> things_out(Studio& studio, const Bath* begins) {
     std::vector<Bath> baths = store::baths_in_use(studio.log());
     std::erase_if(baths, [&](const Bath& bath) {
         const bool long_past = bath.past_work && seconds_between(bath.made_up_at, studio.now()) > kSitting_s;
-        return long_past || (begins != nullptr && bath.id == begins->id);
+        return long_past || (begins != nullptr && bath.id.text == begins->id);
     });
-    if (begins != nullptr) {
-        baths.push_back(*begins);
-    }
     std::ranges::stable_sort(baths, {}, &Bath::made_up_at);
     for (const Bath& bath : baths) {
         things.push_back(thing_of(studio, bath));
+    }
+    if (begins != nullptr) {
+        things.push_back(*begins);
     }
     if (const auto coating = open_coating(studio)) {
         things.push_back(thing_of(studio, *coating));
@@ -108,6 +108,62 @@ std::optional<BenchPair> pair_of(const std::vector<IncompatiblePair>& list, cons
                      .level = nearest->level,
                      .source = nearest->source,
                      .trust = nearest->trust};
+}
+
+bool is_same(const BenchThing& one, const BenchThing& other) {
+    return one.what == other.what && one.id == other.id && one.name == other.name;
+}
+
+template <class Counts>
+std::vector<std::string> stops_of(const BenchList& list, const Counts& counts) {
+    std::vector<std::string> stops;
+    if (!list.fault.empty()) {
+        stops.push_back(list.fault);
+    }
+    for (const BenchPair& pair : list.pairs) {
+        if (pair.level == CheckLevel::stop && counts(pair)) {
+            stops.push_back(pair.words());
+        }
+    }
+    return stops;
+}
+
+// The stops among these that are not in the book since the two stand together, in a change of their own.
+Result<Outcome> enter_stops(Studio& studio, const std::vector<BenchPair>& pairs, Outcome outcome) {
+    std::vector<NearMiss> fresh;
+    for (const BenchPair& pair : pairs) {
+        if (pair.level != CheckLevel::stop) {
+            continue;
+        }
+        // By the names of the two: what is read on a sheet meanwhile makes no second entry.
+        const std::string head = kTogether + pair.head();
+        const auto entered = store::list<NearMiss>(
+            studio.log(), "WHERE kind = 'stop' AND substr(words, 1, length(?1)) = ?1 AND at_utc_ms >= ?2 LIMIT 1",
+            {head, std::max(pair.one.since, pair.other.since).utc_ms});
+        if (entered.empty()) {
+            NearMiss miss;
+            miss.kind = NearMissKind::stop;
+            miss.words = kTogether + pair.words() + " " + pair.from();
+            miss.bath_id =
+                pair.other.what == BenchThing::What::bath ? std::optional(Id<Bath>{pair.other.id}) : std::nullopt;
+            fresh.push_back(std::move(miss));
+        }
+    }
+    if (fresh.empty()) {
+        return outcome;
+    }
+    return studio.write("stop on the bench", [&]() -> Result<Outcome> {
+        const std::optional<Person> who = studio.at_bench();
+        for (NearMiss& miss : fresh) {
+            miss.at = miss.made_at = studio.now();
+            miss.id = studio.ids().next<NearMiss>(miss.made_at);
+            miss.number = next_near_miss(studio);
+            miss.who = who ? std::optional(who->id) : std::nullopt;
+            store::insert(studio.log(), miss);
+            outcome.made["near_miss"] = miss.id.text;
+        }
+        return outcome;
+    });
 }
 
 }  // namespace
@@ -155,7 +211,24 @@ std::string BenchPair::from() const {
     return fmt::format("{} ({}; {})", as, source, trust);
 }
 
-BenchList bench_list(Studio& studio, const Bath* begins) {
+BenchThing bath_begins(Studio& studio, const Bath& bath) {
+    return thing_of(studio, bath);
+}
+
+BenchThing coating_begins(const FinishKind& kind) {
+    return {.what = BenchThing::What::coating, .id = {}, .name = "this coating", .kind = kind, .since = {}, .lot = {}};
+}
+
+BenchThing waste_leaves(const FinishKind& kind, const Bath* bath) {
+    return {.what = BenchThing::What::waste,
+            .id = bath != nullptr ? bath->id.text : std::string(),
+            .name = bath != nullptr ? "waste of bath " + bath->number : std::string("this waste"),
+            .kind = kind,
+            .since = {},
+            .lot = bath != nullptr && bath->lot_id ? bath->lot_id->text : std::string()};
+}
+
+BenchList bench_list(Studio& studio, const BenchThing* begins) {
     BenchList list{.things = things_out(studio, begins)};
     if (list.things.size() < 2) {
         return list;
@@ -176,32 +249,29 @@ BenchList bench_list(Studio& studio, const Bath* begins) {
     return list;
 }
 
-std::vector<std::string> bench_stops(Studio& studio, const Bath* begins) {
-    const BenchList list = bench_list(studio, begins);
-    std::vector<std::string> stops;
-    if (!list.fault.empty()) {
-        stops.push_back(list.fault);
-    }
-    for (const BenchPair& pair : list.pairs) {
-        if (pair.level == CheckLevel::stop) {
-            stops.push_back(pair.words());
-        }
-    }
-    return stops;
+std::vector<std::string> bench_stops(Studio& studio, const BenchThing* begins) {
+    return stops_of(bench_list(studio, begins), [](const BenchPair&) { return true; });
 }
 
-std::optional<Refusal> bench_refusal(Studio& studio, const std::string& field, const Bath* begins) {
-    const std::vector<std::string> stops = bench_stops(studio, begins);
+std::optional<Refusal> bench_refusal(Studio& studio, const std::string& field, const BenchThing& begins) {
+    const BenchList list = bench_list(studio, &begins);
+    const auto own = [&](const BenchPair& pair) { return is_same(pair.one, begins) || is_same(pair.other, begins); };
+    const bool waste = begins.what == BenchThing::What::waste;
+    const std::vector<std::string> stops = stops_of(list, [&](const BenchPair& pair) { return !waste || own(pair); });
     if (stops.empty()) {
         return std::nullopt;
     }
-    return Refusal{
-        .code = "bench.never_meet",
-        .field = field,
-        .value = {},
-        .message = joined(stops, " "),
-        .remedy = first_words() + " Nothing begins until one of the two is put away, gone or ended in the log.",
-        .answers = {}};
+    if (begins.what != BenchThing::What::bath) {
+        std::vector<BenchPair> raised = list.pairs;
+        std::erase_if(raised, [&](const BenchPair& pair) { return !own(pair); });
+        static_cast<void>(enter_stops(studio, raised, {}));
+    }
+    return Refusal{.code = "bench.never_meet",
+                   .field = field,
+                   .value = {},
+                   .message = joined(stops, " "),
+                   .remedy = fmt::format("{} Nothing {} until one of the two is put away, gone or ended in the log.", first_words(), waste ? "leaves" : "begins"),
+                   .answers = {}};
 }
 
 Result<Outcome> with_bench_stops(Studio& studio, Result<Outcome> done) {
@@ -209,41 +279,13 @@ Result<Outcome> with_bench_stops(Studio& studio, Result<Outcome> done) {
         return done;
     }
     Outcome outcome = *done;
-    std::vector<NearMiss> fresh;
-    for (const BenchPair& pair : bench_list(studio).pairs) {
-        if (pair.level != CheckLevel::stop) {
-            continue;
-        }
-        outcome.cautions.push_back("Stop: " + pair.words() + " " + first_words());
-        // By the names of the two: what is read on a sheet meanwhile makes no second entry.
-        const std::string head = kTogether + pair.head();
-        const auto entered = store::list<NearMiss>(
-            studio.log(), "WHERE kind = 'stop' AND substr(words, 1, length(?1)) = ?1 AND at_utc_ms >= ?2 LIMIT 1",
-            {head, std::max(pair.one.since, pair.other.since).utc_ms});
-        if (entered.empty()) {
-            NearMiss miss;
-            miss.kind = NearMissKind::stop;
-            miss.words = kTogether + pair.words() + " " + pair.from();
-            miss.bath_id =
-                pair.other.what == BenchThing::What::bath ? std::optional(Id<Bath>{pair.other.id}) : std::nullopt;
-            fresh.push_back(std::move(miss));
+    const BenchList list = bench_list(studio);
+    for (const BenchPair& pair : list.pairs) {
+        if (pair.level == CheckLevel::stop) {
+            outcome.cautions.push_back("Stop: " + pair.words() + " " + first_words());
         }
     }
-    if (fresh.empty()) {
-        return outcome;
-    }
-    return studio.write("stop on the bench", [&]() -> Result<Outcome> {
-        const std::optional<Person> who = studio.at_bench();
-        for (NearMiss& miss : fresh) {
-            miss.at = miss.made_at = studio.now();
-            miss.id = studio.ids().next<NearMiss>(miss.made_at);
-            miss.number = next_near_miss(studio);
-            miss.who = who ? std::optional(who->id) : std::nullopt;
-            store::insert(studio.log(), miss);
-            outcome.made["near_miss"] = miss.id.text;
-        }
-        return outcome;
-    });
+    return enter_stops(studio, list.pairs, std::move(outcome));
 }
 
 }  // namespace tonebath::app

@@ -1,6 +1,6 @@
 // What stands out on the bench now: products put out, baths in use (past work only of the last twelve hours), a coating
 // under way; and which of them must never meet. Putting out is recorded as it is; what a stop holds back is the start
-// of a bath.
+// of a bath or a coating, and waste that it concerns.
 #pragma once
 
 #include "app/form.hpp"
@@ -23,7 +23,7 @@ class Studio;
 [[nodiscard]] std::string counts_as_words(Studio& studio, const Chemical& chemical);
 
 struct BenchThing {
-    enum class What { chemical, bath, coating };
+    enum class What { chemical, bath, coating, waste };
     What what = What::chemical;
     std::string id;    // of the record
     std::string name;  // "vinegar", "bath 46", "coating 11"
@@ -50,15 +50,20 @@ struct BenchList {
     std::vector<BenchPair> pairs;    // stops first
     std::string fault;               // why the pairs could not be told; then nothing may start
 };
-// `begins`: a bath about to begin, which stands out even where the log holds it as past work.
-[[nodiscard]] BenchList bench_list(Studio& studio, const Bath* begins = nullptr);
+// What is about to begin counts as standing out: a bath even where the log holds it as past work, a coating of this kind
+// ("this coating"), waste about to leave ("waste of bath 46"). The last two stand since no moment: their stop is entered once
+// for as long as the other thing stands out.
+[[nodiscard]] BenchThing bath_begins(Studio& studio, const Bath& bath);
+[[nodiscard]] BenchThing coating_begins(const FinishKind& kind);
+[[nodiscard]] BenchThing waste_leaves(const FinishKind& kind, const Bath* bath);
+[[nodiscard]] BenchList bench_list(Studio& studio, const BenchThing* begins = nullptr);
 
-// The stops that stand on the bench now, in words for a person; empty = none. Nothing begins while one stands: for the
-// gates of baths, coatings and disposals.
-[[nodiscard]] std::vector<std::string> bench_stops(Studio& studio, const Bath* begins = nullptr);
-// The same as a refusal of `field`, "bench.never_meet"; nothing where no stop stands.
-[[nodiscard]] std::optional<Refusal> bench_refusal(Studio& studio, const std::string& field,
-                                                   const Bath* begins = nullptr);
+// The stops that stand on the bench now, in words for a person; empty = none.
+[[nodiscard]] std::vector<std::string> bench_stops(Studio& studio, const BenchThing* begins = nullptr);
+// The same as a refusal of `field`, "bench.never_meet"; nothing where no stop stands. No bath and no coating begins while
+// any stands; waste is held back by those that it takes part in. A stop that what begins raises itself, as a bath's make-up
+// raised its own before, is entered in the book of near misses.
+[[nodiscard]] std::optional<Refusal> bench_refusal(Studio& studio, const std::string& field, const BenchThing& begins);
 
 // For what may have raised a stop: told among the cautions of what was done, and entered in the book of near misses in
 // a change of its own where it is not there since the two stand together. A refusal passes through.

@@ -25,6 +25,12 @@ bool used_up(Studio& studio, const Checklist& list, const CheckAbout& about, con
                                      {store::bound(about.who), about.kind})) {
         return true;
     }
+    // So does stock for a bath in use, by whoever opened it; what was typed half a day afterwards opened nothing now.
+    if (list.holds(Gate::mix) && any("SELECT 1 FROM top_up WHERE amount IS NOT NULL AND made_utc_ms - at_utc_ms <= 43200000 AND bath_id IN "
+                                     "(SELECT id FROM bath WHERE finish_kind = ?3 AND past_work = 0)",
+                                     {about.kind})) {
+        return true;
+    }
     if (list.holds(Gate::coat) && !about.bath_id &&
         any("SELECT 1 FROM coating WHERE who IS ?3", {store::bound(about.who)})) {
         return true;

@@ -226,6 +226,29 @@ TEST_CASE("The unit set for the studio is what a bare number means") {
     desk.refused("bath.make-up", {{"start-temp", "240"}}, "bath.temp.above_boiling");
 }
 
+TEST_CASE("Stock opened for a top-up is asked about as for a make-up; water alone and past work are not") {
+    Desk desk;
+    desk.make_bath();
+    desk.does("person.add", {{"initials", "ST"}, {"role", "student"}});
+    desk.answers_lists = false;
+    const Refusal open = desk.refused("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}}, "check.open");
+    CHECK(open.field == "Before mixing");
+    desk.does("bath.top-up", {{"bath", "1"}, {"water", "50 ml"}});
+    desk.does("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}, {"past", "yes"}});
+    CHECK_THAT(desk.last<TopUp>().note, Contains("past work: no check"));
+    answer_lists(desk.studio(), form_of("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}}));
+    desk.does("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}});
+    CHECK(desk.last<TopUp>().note.empty());
+    // The list stood before that top-up; the next opening of the jar is asked about again.
+    desk.clock.advance(60.0);
+    desk.refused("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}}, "check.open");
+    desk.refused("bath.top-up", {{"bath", "1"}, {"amount", "1 g"}, {"who", "ST"}}, "person.may_not_make_up");
+    CHECK(desk.all<TopUp>().size() == 3);
+    // A bath that was itself written down afterwards stays a gap.
+    desk.does("bath.make-up", {{"number", "9"}, {"lot", "LS-2"}, {"amount", "1 g"}, {"water", "200 ml"}, {"at", "3 Mar 2026"}, {"past", "yes"}});
+    desk.does("bath.top-up", {{"bath", "9"}, {"amount", "1 g"}, {"at", "3 Mar 2026"}});
+}
+
 TEST_CASE("Top-ups, the end of a bath and what is kept back") {
     Desk desk;
     desk.make_bath();

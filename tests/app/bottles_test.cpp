@@ -237,6 +237,80 @@ TEST_CASE("every pair of kinds that the list stops is stopped on the bench, and 
     CHECK(stops_in_book(desk).size() == static_cast<std::size_t>(stopped));
 }
 
+TEST_CASE("a coating evening is held back like a bath, and each stop it raises stands in the book once") {
+    Desk desk;
+    desk.set_up();
+    const auto begins = [&] {
+        const app::Form form = form_of("coating.begin", {{"stones", "6"}});
+        answer_lists(desk.studio(), form);
+        return desk.studio().carry_out(form);
+    };
+    desk.does("chemical.add", {{"name", "bleach"}, {"kind", "bleach dip"}, {"read", "today"}, {"sheet", "1 Mar 2025"}});
+    desk.does("chemical.out", {{"product", "bleach"}});
+    CHECK(stops_in_book(desk).empty());
+    for (int attempt = 0; attempt < 2; ++attempt) {
+        desk.clock.advance(5.0);
+        const auto held = begins();
+        REQUIRE_FALSE(held);
+        CHECK(held.error().code == "bench.never_meet");
+        CHECK_THAT(held.error().message, Contains("bleach and this coating (solvent lacquer) must never meet"));
+        CHECK_THAT(held.error().remedy, Contains("Smell is no guide"));
+        CHECK(desk.all<Coating>().empty());
+        REQUIRE(stops_in_book(desk).size() == 1);
+    }
+    desk.does("chemical.away", {{"product", "bleach"}});
+    REQUIRE(begins());
+    desk.does(form_of("coating.end", {}, {"coating.unfinished"}));
+    // Put out again it is a new stop. Coats of an earlier evening are written down all the same.
+    desk.clock.advance(60.0);
+    desk.does("chemical.out", {{"product", "bleach"}});
+    CHECK_FALSE(begins());
+    CHECK(stops_in_book(desk).size() == 2);
+    // A pair of others on the bench holds a coating back as it holds a bath.
+    desk.does("chemical.away", {{"product", "bleach"}});
+    desk.does("chemical.add", {{"name", "vinegar"}, {"kind", "acid pickle"}, {"read", "today"}, {"sheet", "1 Mar 2025"}});
+    desk.does("chemical.out", {{"product", "vinegar"}});
+    desk.does("bath.make-up", {{"lot", "LS-2"}, {"amount", "2 g"}, {"water", "400 ml"}});
+    const auto held = begins();
+    REQUIRE_FALSE(held);
+    CHECK_THAT(held.error().message, Contains("vinegar and bath 1"));
+}
+
+TEST_CASE("waste does not leave beside what it must never meet; other pairs do not hold it, nor is past work held") {
+    Desk desk;
+    desk.make_bath();
+    desk.does("bath.end", {{"bath", "1"}});
+    const auto out = [&](const char* name, const char* kind) {
+        desk.does("chemical.add", {{"name", name}, {"kind", kind}, {"read", "today"}, {"sheet", "1 Mar 2025"}});
+        desk.does("chemical.out", {{"product", name}});
+    };
+    const auto leaves = [&](const std::string& past) {
+        const app::Form form = form_of("disposal.add", {{"bath", "1"}, {"volume", "100 ml"}, {"route", "collection"}, {"past", past}});
+        answer_lists(desk.studio(), form);
+        return desk.studio().carry_out(form);
+    };
+    // A solvent beside a flame is a stop, and no matter of this waste.
+    out("thinner", "solvent lacquer");
+    out("torch", "heat patina");
+    REQUIRE(app::bench_stops(desk.studio()).size() == 1);
+    REQUIRE(leaves(""));
+    out("vinegar", "acid pickle");
+    const auto before = stops_in_book(desk).size();
+    for (int attempt = 0; attempt < 2; ++attempt) {
+        desk.clock.advance(5.0);
+        const auto held = leaves("");
+        REQUIRE_FALSE(held);
+        CHECK(held.error().code == "bench.never_meet");
+        CHECK_THAT(held.error().message, Contains("vinegar and waste of bath 1 (liver of sulfur, lump) must never meet: H2S gas") && !Contains("torch"));
+        CHECK_THAT(held.error().remedy, Contains("Nothing leaves until"));
+        CHECK(stops_in_book(desk).size() == before + 1);
+    }
+    REQUIRE(leaves("yes"));
+    desk.does("chemical.away", {{"product", "vinegar"}});
+    REQUIRE(leaves(""));
+    CHECK(desk.all<Disposal>().size() == 3);
+}
+
 TEST_CASE("bicarbonate is a rinse after water and never goes into a sulfide bath") {
     Desk desk;
     desk.set_up();

@@ -56,6 +56,10 @@ inline std::optional<app::Form> answer_before(app::Studio& studio, const app::Fo
         }
         about = app::about_kind(studio, kind, who);
         named = kind;
+    } else if (act.action == "bath.top-up" && !past && !act.text("amount").empty() && bath && !bath->past_work) {
+        gate = Gate::mix;
+        about = app::about_kind(studio, bath->finish_kind, who);
+        named = bath->finish_kind;
     } else if (act.action == "coating.begin") {
         gate = Gate::coat;
         about = app::about_kind(studio, "lacquer_solvent", who);
@@ -85,7 +89,7 @@ inline std::optional<app::Form> answer_before(app::Studio& studio, const app::Fo
 
 // All of them, straight into the studio; by MK where nobody is at the bench yet.
 inline void answer_lists(app::Studio& studio, const app::Form& act) {
-    const bool gated = act.action == "bath.make-up" || act.action == "coating.begin" || act.action == "disposal.add";
+    const bool gated = act.action == "bath.make-up" || (act.action == "bath.top-up" && !act.text("amount").empty()) || act.action == "coating.begin" || act.action == "disposal.add";
     if (gated && act.text("past") != "yes" && act.text("who").empty() && !studio.at_bench()) {
         static_cast<void>(studio.carry_out({.action = "person.add", .typed = {{"initials", "MK"}}}));
     }

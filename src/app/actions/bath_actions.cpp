@@ -226,6 +226,15 @@ Result<Outcome> top_up(Studio& studio, const Form& form) {
                          .answers = {}});
     }
     added.note = in.note();
+    // Stock that is opened now is asked about as for a make-up; water alone opens nothing.
+    const std::optional<Id<Person>> who = in.who();
+    const bool past = in.yes_no("past").value_or(bath && (bath->past_work || seconds_between(added.at, studio.now()) > kPast_s));
+    if (bath && added.amount && !in.refused()) {
+        stand_before(in, Gate::mix, Act::make_up, past, about_kind(studio, bath->finish_kind, who), added.note);
+        if (past && !bath->past_work) {
+            added.note += (added.note.empty() ? "" : "\n") + std::string("past work: no check");
+        }
+    }
     added.from_memory = in.from_memory<TopUp>();
     if (in.refused()) {
         return in.refusal();
@@ -305,13 +314,13 @@ void add_bath_actions(Actions& table) {
     table.push_back(
         {.id = "bath.top-up",
          .label = "Top up a bath",
-         .help = "Fresh stock, water or both added to a bath in use; or what the vessel holds now.",
+         .help = "Fresh stock, water or both added to a bath in use; or what the vessel holds now. Before stock is opened the list before mixing is answered.",
          .page = "Baths",
          .key = "T",
          .fields = {required(reference("bath", "Bath", "bath")), field("amount", "Fresh stock", FieldKind::amount),
                     field("water", "Water added", FieldKind::volume),
-                    field("volume-now", "Holds now", FieldKind::volume, "read off the vessel"), at_field(),
-                    note_field()},
+                    field("volume-now", "Holds now", FieldKind::volume, "read off the vessel"), at_field(), who_field(), with_field(),
+                    field("past", "Past work", FieldKind::yes_no, "yes = written down afterwards, no check"), note_field()},
          .carry_out = top_up});
     table.push_back({.id = "bath.end",
                      .label = "End a bath",

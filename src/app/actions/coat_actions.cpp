@@ -120,6 +120,9 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     if (in.refused()) {
         return in.refusal();
     }
+    if (std::optional<Refusal> stop = bench_refusal(studio, "Coating", coating_begins(studio.finish_kind(about.kind)))) {
+        return *std::move(stop);
+    }
     coating.number = next_number(studio, "coating");
     coating.bottle_id = bottle ? std::optional(bottle->id) : std::nullopt;
     std::vector<std::string> names;

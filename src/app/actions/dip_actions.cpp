@@ -95,7 +95,7 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     in.check(rules::dip_moment(in.typed("bath"), *bath, studio.now()));
     dip.note = in.note();
     stand_before(in, Gate::start_bath, Act::dip_alone, false, about_bath(studio, *bath, dip.who), dip.note);
-    if (std::optional<Refusal> stop = bench_refusal(studio, "Bath " + bath->number, &*bath); stop && !in.refused()) {
+    if (std::optional<Refusal> stop = bench_refusal(studio, "Bath " + bath->number, bath_begins(studio, *bath)); stop && !in.refused()) {
         return *std::move(stop);
     }
     if (const auto refusal = in.refused() ? std::nullopt : class_holds(studio, *bath)) {

@@ -1,6 +1,7 @@
 #include "app/actions/gate.hpp"
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/bench_list.hpp"
 #include "app/facts.hpp"
 #include "app/studio.hpp"
 #include "app/waste.hpp"
@@ -118,6 +119,19 @@ void check_volume(Reader& in, const std::vector<Bath>& baths, const Disposal& di
     }
 }
 
+// What stands out now and must never meet this waste.
+std::optional<Refusal> waste_stop(Studio& studio, const std::vector<Bath>& baths) {
+    if (baths.empty()) {
+        return bench_refusal(studio, "Waste", waste_leaves(studio.finish_kind(usual_kind(studio, Gate::dispose)), nullptr));
+    }
+    for (const Bath& bath : baths) {
+        if (std::optional<Refusal> stop = bench_refusal(studio, "Waste of bath " + bath.number, waste_leaves(studio.finish_kind(bath.finish_kind), &bath))) {
+            return stop;
+        }
+    }
+    return std::nullopt;
+}
+
 std::vector<std::string> cautions_of(Studio& studio, const Disposal& disposal) {
     std::vector<std::string> cautions;
     if (disposal.rule.empty()) {
@@ -168,6 +182,9 @@ Result<Outcome> add_disposal(Studio& studio, const Form& form) {
     disposal.from_memory = in.from_memory<Disposal>();
     if (in.refused()) {
         return in.refusal();
+    }
+    if (std::optional<Refusal> stop = disposal.past_work ? std::nullopt : waste_stop(studio, baths)) {
+        return *std::move(stop);
     }
     std::vector<std::string> named;
     for (const Bath& bath : baths) {

@@ -45,7 +45,8 @@ rules::Question check_pin(const Person& person, const rules::Typed& typed) {
     if (person.pin.empty() || is_same_pin(typed.text, person.pin)) {
         return std::nullopt;
     }
-    return typed.text.empty() ? rules::refuse("person.pin_needed", {typed.field, ""}, fmt::format("{} is at the bench only with a PIN.", person.initials), "Type it.")
+    return typed.text.empty() ? rules::refuse("person.pin_needed", {typed.field, ""}, fmt::format("{} is at the bench only with a PIN.", person.initials),
+                                               "Type it; before a command --pin reads it from the terminal, unseen, or from its input.")
                               : rules::refuse("person.pin_wrong", {typed.field, ""}, fmt::format("that is not the PIN of {}.", person.initials), "Type it again.");
 }
 

@@ -33,7 +33,7 @@ RefusalView stops_of(const app::BenchList& bench) {
         view.reasons.push_back(
             {.id = "fault", .mark = Mark::stop, .what = bench.fault, .missing = {}, .key = {}, .key_words = {}});
     }
-    view.head = "Put one away first: no bath begins";
+    view.head = "Put one away first: no bath begins, and no coating";
     view.head += view.reasons.size() > 2 ? fmt::format(" ({} stops)", view.reasons.size()) : std::string();
     // The page must keep its place for the bottles: the rest is told by the bench list.
     if (view.reasons.size() > 2) {
