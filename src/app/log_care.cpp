@@ -1,10 +1,13 @@
 #include "app/log_care.hpp"
 
+#include "app/pin.hpp"
 #include "app/studio.hpp"
 #include "model/person.hpp"
 #include "store/backup.hpp"
 #include "store/change.hpp"
 #include "store/record.hpp"
+
+#include <nlohmann/json.hpp>
 
 namespace tonebath::app {
 
@@ -16,6 +19,20 @@ Refusal trouble(const store::StoreError& problem) {
 }
 
 Cell counted(std::int64_t n) { return n; }
+
+// Of a person it is told that a PIN is set, not what is kept of it.
+std::string without_pin(const std::string& table, const std::string& row_json) {
+    if (table != Person::kTable || row_json.empty()) {
+        return row_json;
+    }
+    auto row = nlohmann::ordered_json::parse(row_json, nullptr, false);
+    const auto pin = row.is_object() ? row.find(kPinColumn) : row.end();
+    if (pin == row.end() || !pin->is_string() || pin->get<std::string>().empty()) {
+        return row_json;
+    }
+    *pin = kPinSet;
+    return row.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+}
 
 }  // namespace
 
@@ -35,7 +52,7 @@ RecordTable log_changes(Studio& studio, std::size_t limit, const std::string& re
         for (const store::ChangeRow& row : entry.rows) {
             table.rows.push_back({entry.seq, iso_text(entry.at), person ? Cell{person->initials} : Cell{}, entry.step,
                                   std::string(entry.undone_by.empty() ? "" : "yes"), row.table, row.record_id, row.kind,
-                                  row.before_json, row.after_json});
+                                  without_pin(row.table, row.before_json), without_pin(row.table, row.after_json)});
         }
     }
     return table;

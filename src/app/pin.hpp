@@ -6,6 +6,9 @@
 
 namespace tonebath::app {
 
+// What is told of it, in lists and in the change log: that one is set, never what is kept.
+inline constexpr std::string_view kPinColumn = "pin", kPinSet = "set";
+
 // 4 to 12 digits.
 [[nodiscard]] bool is_pin(std::string_view typed);
 // With a salt of its own. Empty when this system's crypt(3) has no yescrypt.

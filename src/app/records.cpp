@@ -1,5 +1,6 @@
 #include "app/records.hpp"
 
+#include "app/pin.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
@@ -169,6 +170,9 @@ Result<RecordTable> records(Studio& studio, const RecordAsk& ask) {
                 continue;
             }
             Cell cell = stored[i];
+            if (name == kPinColumn && *table == Person::kTable) {
+                cell = cell_text(cell).empty() ? std::string() : std::string(kPinSet);
+            }
             if (const Reference* reference = reference_of(name);
                 reference != nullptr && ask.numbers && std::holds_alternative<std::string>(cell)) {
                 cell = names.of(*reference, std::get<std::string>(cell));

@@ -28,6 +28,8 @@ void add_shared_options(CLI::App& parser, Session& session) {
     parser.add_flag("--demo", session.demo, "Use the invented demo studio, never your own log")->excludes(log);
     parser.add_option("--who", session.who, "Initials of who is at the bench, from now on");
     parser.add_flag_callback(
+        "--pin", [&session] { session.pin = true; }, "With --who: reads their PIN from the terminal, unseen, or from the first line of the input");
+    parser.add_flag_callback(
         "--json", [&session] { session.style = Style::json; }, "Answer in JSON");
     parser.add_flag_callback(
         "--csv", [&session] { session.style = Style::csv; }, "Lists as CSV");

@@ -2,10 +2,14 @@
 
 #include "app/demo/demo.hpp"
 #include "base/places.hpp"
+#include "base/text.hpp"
 #include "command/json_text.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+
+#include <termios.h>
+#include <unistd.h>
 
 #include <cstdio>
 
@@ -19,6 +23,7 @@ const SystemClock& system_clock() {
 }
 
 constexpr double kSitting_s = 12.0 * 3600.0;  // ours: a working day
+constexpr std::size_t kLongestPin = 64;       // read so far; none is longer than 12
 
 Result<std::filesystem::path> log_of(const Session& session) {
     if (!session.demo) {
@@ -46,6 +51,28 @@ Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
                              system_clock());
 }
 
+// A line of the terminal without echo (nor signals, which would leave it so), or of the input; it is kept nowhere.
+std::string read_pin() {
+    const bool terminal = isatty(STDIN_FILENO) == 1;
+    termios before{};
+    const bool hidden = terminal && tcgetattr(STDIN_FILENO, &before) == 0;
+    if (hidden) {
+        termios unseen = before;
+        unseen.c_lflag &= ~static_cast<tcflag_t>(ECHO | ISIG);
+        static_cast<void>(tcsetattr(STDIN_FILENO, TCSAFLUSH, &unseen));
+        std::fputs("PIN: ", stderr);
+    }
+    std::string pin;
+    for (int c = std::getchar(); c != EOF && c != '\n' && pin.size() < kLongestPin; c = std::getchar()) {
+        pin += static_cast<char>(c);
+    }
+    if (hidden) {
+        static_cast<void>(tcsetattr(STDIN_FILENO, TCSAFLUSH, &before));
+        std::fputs("\n", stderr);
+    }
+    return std::string(trimmed(pin));
+}
+
 }  // namespace
 
 void print(const std::string& text) {
@@ -63,6 +90,9 @@ Exit with_studio(const Session& session, Use use, const std::function<Exit(app::
     if (!session.who.empty()) {
         app::Form form{.action = "person.at-bench"};
         form.typed["who"] = session.who;
+        if (session.pin) {
+            form.typed["pin"] = read_pin();
+        }
         if (const auto answer = studio->carry_out(form); !answer) {
             return say_refusal(session, answer.error());
         }

@@ -26,6 +26,7 @@ struct Session {
     std::filesystem::path own_checklists;  // the studio's own; the demo has none
     bool demo = false;  // --demo: the invented studio in a file of its own
     std::string who;    // --who: at the bench from this command on
+    bool pin = false;   // --pin: their PIN is read from the terminal without echo, else from the first line of stdin
     Style style = Style::text;
     UnitChoice units;
 };

@@ -44,6 +44,7 @@ Json json_of_next(const app::NextDip& next) {
             {"bath", next.bath},
             {"tone", next.tone},
             {"part", next.part},
+            {"lists", next.check_words},
             {"plan", next.plan ? json_of(*next.plan) : Json(nullptr)}};
 }
 

@@ -41,3 +41,10 @@ TEST_CASE("P11: one class of twelve in a room that is set for ten, and the gap s
                         "AND s.briefed_utc_ms IS NULL",
                 {number}) == 0);
 }
+
+TEST_CASE("every class that was held has its own finished check from the hour before it", "[demo]") {
+    CHECK(count(demo(), "SELECT count(*) FROM class_session c WHERE c.started_utc_ms IS NOT NULL") == 8);
+    CHECK(count(demo(), "SELECT count(*) FROM class_session c WHERE c.started_utc_ms IS NOT NULL AND (SELECT count(*) FROM check_run r WHERE r.class_id = c.id AND r.bath_id IS NULL "
+                        "AND r.room_id = c.room_id AND r.who = c.supervisor AND r.done_utc_ms < c.at_utc_ms AND r.at_utc_ms > c.at_utc_ms - 3600000) = 1") == 8);
+    CHECK(count(demo(), "SELECT count(*) FROM check_run WHERE class_id IS NOT NULL") == 8);
+}

@@ -88,3 +88,41 @@ TEST_CASE("the invented studio: grams and litres that do not add up, by command,
     CHECK(row_of(overdue, "name", "BK-1 blackener").at("overdue").get<std::string>().find("2021") != std::string::npos);
     CHECK(program.tells_of_demo({"chemical", "on-bench"}).at("pairs").empty());
 }
+
+TEST_CASE("a PIN before a command comes from its input, is told as set, and stands in no list and no change") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"person", "add", "--initials", "AP"});
+    program.does({"person", "pin", "--who", "AP", "--pin", "4711"});
+    const auto people = program.rows("person");
+    CHECK(row_of(people, "initials", "AP").at("pin") == "set");
+    CHECK(row_of(people, "initials", "MK").at("pin") == "");
+    for (const char* style : {"--json", "--csv", ""}) {
+        for (const std::vector<std::string>& list : {std::vector<std::string>{"person", "list"}, {"person", "show", "AP"}, {"log", "changes"}}) {
+            std::vector<std::string> words = list;
+            if (*style != 0) {
+                words.emplace_back(style);
+            }
+            const Ended told = program.on_log(words);
+            INFO(list[0] << " " << list[1] << " " << style << "\n" << told.out << told.err);
+            CHECK(told.code == 0);
+            CHECK(told.out.find("set") != std::string::npos);
+            CHECK(told.out.find("$y$") == std::string::npos);
+            CHECK(told.out.find("4711") == std::string::npos);
+        }
+    }
+    const auto needed = program.refuses({"--who", "AP", "person", "list"});
+    CHECK(needed.at("refused") == "person.pin_needed");
+    CHECK(needed.at("remedy").get<std::string>().find("--pin") != std::string::npos);
+    const Ended wrong = program.on_log({"--who", "AP", "--pin", "strip", "add", "--number", "1", "--metal", "sterling"}, "0815\n");
+    CHECK(wrong.code == 1);
+    CHECK((wrong.out + wrong.err).find("0815") == std::string::npos);
+    CHECK(program.rows("strip").empty());
+    const Ended right = program.on_log({"--who", "AP", "--pin", "strip", "add", "--number", "1", "--metal", "sterling"}, "4711\n");
+    INFO(right.out << right.err);
+    CHECK(right.code == 0);
+    CHECK((right.out + right.err).find("4711") == std::string::npos);
+    CHECK(program.rows("strip").size() == 1);
+    CHECK(program.does({"log", "changes", "--csv"}).find("4711") == std::string::npos);
+    CHECK(program.tells({"log", "changes", "--limit", "1"})[0].at("who") == "AP");
+}

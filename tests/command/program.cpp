@@ -74,7 +74,7 @@ Program::~Program() {
     fs::remove_all(folder_, ignored);
 }
 
-Ended Program::start(const std::vector<std::string>& arguments) const {
+Ended Program::start(const std::vector<std::string>& arguments, const std::string& input) const {
     std::vector<std::string> words{TONEBATH_PROGRAM};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<std::string> environment = environment_in(folder_);
@@ -82,7 +82,9 @@ Ended Program::start(const std::vector<std::string>& arguments) const {
     const fs::path err = folder_ / "stderr";
     posix_spawn_file_actions_t files;
     posix_spawn_file_actions_init(&files);
-    posix_spawn_file_actions_addopen(&files, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
+    const fs::path in = folder_ / "stdin";
+    std::ofstream(in, std::ios::binary) << input;
+    posix_spawn_file_actions_addopen(&files, STDIN_FILENO, in.c_str(), O_RDONLY, 0);
     posix_spawn_file_actions_addopen(&files, STDOUT_FILENO, out.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
     posix_spawn_file_actions_addopen(&files, STDERR_FILENO, err.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
     pid_t child = 0;
@@ -97,9 +99,9 @@ Ended Program::start(const std::vector<std::string>& arguments) const {
             .err = content(err)};
 }
 
-Ended Program::on_log(std::vector<std::string> arguments) const {
+Ended Program::on_log(std::vector<std::string> arguments, const std::string& input) const {
     arguments.insert(arguments.begin(), {"--log", log().string()});
-    return start(arguments);
+    return start(arguments, input);
 }
 
 std::string Program::does(const std::vector<std::string>& arguments) const {

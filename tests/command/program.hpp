@@ -23,10 +23,10 @@ public:
     Program(const Program&) = delete;
     Program& operator=(const Program&) = delete;
 
-    // Runs `tonebath ARGUMENTS` to its end.
-    [[nodiscard]] Ended start(const std::vector<std::string>& arguments) const;
+    // Runs `tonebath ARGUMENTS` to its end, with `input` to read.
+    [[nodiscard]] Ended start(const std::vector<std::string>& arguments, const std::string& input = {}) const;
     // The same with --log on this test's own log.
-    [[nodiscard]] Ended on_log(std::vector<std::string> arguments) const;
+    [[nodiscard]] Ended on_log(std::vector<std::string> arguments, const std::string& input = {}) const;
     // On the log; fails the test unless the exit code is 0. Gives stdout.
     std::string does(const std::vector<std::string>& arguments) const;
     // On the log with --json; exit code 0 and JSON that can be read.

@@ -86,6 +86,56 @@ TEST_CASE("Enter in the last field writes the form down") {
     CHECK(walk.driver().shows("AP is at the bench."));
 }
 
+TEST_CASE("where two may stand at the bench, who does is asked at the start; one alone, and the demo, are not asked") {
+    Walk walk(false);
+    walk.has("person.add", {{"initials", "MK"}});
+    walk.open();
+    CHECK_FALSE(walk.driver().shows("Write it down"));
+    walk.has("person.add", {{"initials", "AP"}, {"role", "apprentice"}});
+    walk.open();
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Write it down"));
+    CHECK(walk.driver().shows("Who is at the bench"));
+    check_findings(walk, "at the start");
+    walk.press(Key::a, kCtrl);
+    walk.driver().type("AP");
+    walk.press(Key::enter, kCtrl);
+    CHECK(walk.window().studio().at_bench()->initials == "AP");
+    Walk demo(true);
+    CHECK_FALSE(demo.driver().shows("Write it down"));
+}
+
+TEST_CASE("a meter alarm during a dip shows the gas page, and what is in comes out as always") {
+    Walk walk(false);
+    walk.has("person.add", {{"initials", "MK"}});
+    walk.has("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}});
+    walk.has("bath.make-up", {{"lot", "LS-1"}, {"amount", "2 g"}, {"water", "400 ml"}, {"start-temp", "60"}});
+    walk.has("strip.add", {{"number", "1"}, {"metal", "sterling"}});
+    walk.has("dip.drop", {{"bath", "1"}, {"strip", "1"}});
+    open_form(walk, "Open the lists again");
+    REQUIRE(walk.driver().shows("Open the lists again"));
+    walk.driver().type("1");
+    for (int i = 0; i < 10 && !keys_in(walk, "what"); ++i) {
+        walk.press(Key::tab);
+    }
+    REQUIRE(keys_in(walk, "what"));
+    walk.press(Key::down);  // opens its list
+    walk.driver().click("meter alarm");
+    walk.settle();
+    REQUIRE(walk.driver().shows("meter alarm"));
+    walk.press(Key::enter, kCtrl);
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Everyone out now"));
+    walk.press(Key::esc);
+    CHECK_FALSE(walk.driver().shows("Everyone out now"));
+    CHECK(walk.does("dip.out", {}));
+    walk.answers_lists = false;
+    walk.has("strip.add", {{"number", "2"}, {"metal", "sterling"}});
+    const auto held = walk.does("dip.drop", {{"bath", "1"}, {"strip", "2"}});
+    REQUIRE_FALSE(held);
+    CHECK(held.error().code == "check.open");
+}
+
 TEST_CASE("a refusal stands under its field with what to do, and nothing typed is lost, not even by Esc") {
     Walk walk(false);
     REQUIRE(walk.does("lot.add", {{"number", "LS-1"}, {"form", "lump"}, {"amount", "100 g"}}));

@@ -97,11 +97,25 @@ void plan_checks(DemoBook& book) {
             write_check(book, {.list = "monthly", .kind = "liver_of_sulfur_lump", .at = at, .bath_id = {}, .every_s = 60.0, .number = 3.0, .note = {}});
         });
     }
-    static constexpr std::array<std::pair<int, int>, 9> kClasses{{{10, 10}, {10, 24}, {11, 14}, {11, 28}, {12, 5}, {12, 19}, {1, 16}, {2, 13}, {3, 13}}};
-    for (const auto& [month, day] : kClasses) {
-        const Stamp at = demo_moment(month, day, 18, 10);
-        book.plan(at, "check before the class", "MK", [&book, at] {
-            write_check(book, {.list = "before_session", .kind = "liver_of_sulfur_lump", .at = at, .bath_id = {}, .every_s = 20.0, .number = {}, .note = "before the evening class"});
+    struct BeforeClass {
+        int month, day, hour, minute;
+        std::string_view who, note;
+    };
+    // Twenty minutes before each class that was held, and one before an evening that nobody came to.
+    static constexpr std::string_view kBefore = "before the class";
+    static constexpr std::array<BeforeClass, 9> kClasses{{{10, 11, 10, 10, "MK", kBefore},
+                                                          {10, 30, 18, 40, "MK", kBefore},
+                                                          {11, 15, 10, 10, "MK", kBefore},
+                                                          {11, 28, 18, 10, "MK", kBefore},
+                                                          {12, 6, 10, 40, "TB", kBefore},
+                                                          {12, 13, 10, 10, "MK", kBefore},
+                                                          {1, 24, 10, 10, "MK", kBefore},
+                                                          {2, 21, 10, 10, "MK", kBefore},
+                                                          {3, 13, 18, 10, "MK", "before an evening class that was called off"}}};
+    for (const BeforeClass& one : kClasses) {
+        const Stamp at = demo_moment(one.month, one.day, one.hour, one.minute);
+        book.plan(at, "check before the class", one.who, [&book, &one, at] {
+            write_check(book, {.list = "before_session", .kind = "liver_of_sulfur_lump", .at = at, .bath_id = {}, .every_s = 20.0, .number = {}, .who = one.who, .note = std::string(one.note)});
         });
     }
 }

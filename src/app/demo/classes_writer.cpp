@@ -132,9 +132,24 @@ private:
         });
         if (plan.to_come) {
             plan_early_briefings(plan, seats);
-        } else if (!plan.afterwards) {
+            return;
+        }
+        if (!plan.afterwards) {
             plan_day(plan, begins, session, std::move(seats));
         }
+        plan_check(session, plan.afterwards ? session.made_at : plus_seconds(begins, kLength_s), plan.supervisor);
+    }
+
+    // The list that was answered in the hour before it began stands for this class.
+    void plan_check(const ClassSession& session, const Stamp& at, std::string_view by) {
+        book_.plan(at, "check of class " + session.number, by, [&log = book_.log, session] {
+            for (CheckRun& answered : store::list<CheckRun>(log, "WHERE list_key = 'before_session' AND bath_id IS NULL AND at_utc_ms >= ?1 AND at_utc_ms < ?2",
+                                                            {plus_seconds(session.at, -3600.0).utc_ms, session.at.utc_ms})) {
+                answered.class_id = session.id;
+                answered.room_id = session.room_id;
+                store::update(log, answered);
+            }
+        });
     }
 
     // Of today's class some came earlier.

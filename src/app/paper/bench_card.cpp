@@ -86,14 +86,29 @@ report::Facts facts_of(const BathPortrait& bath, const Plan& plan) {
     return facts;
 }
 
-report::Cautions cautions_of(const CheckState& check) {
-    report::Cautions cautions{{check.words}};
-    for (const ItemState& state : check.items) {
-        if (state.item.level == CheckLevel::stop) {
-            cautions.lines.push_back("Stop unless: " + state.item.text);
+// The stops of every list that holds this bath back, as it stands now; what no list asks is not made up.
+report::Cautions cautions_of(Studio& studio, const Bath& bath) {
+    report::Cautions cautions;
+    std::string ends_in;
+    const CheckAbout about = about_bath(studio, bath);
+    for (const Checklist& list : studio.checklists().lists) {
+        if (!list.holds(Gate::start_bath) || !asks_of(list, studio.finish_kind(bath.finish_kind))) {
+            continue;
         }
+        const CheckState check = list_state(studio, list, about);
+        cautions.lines.push_back(fmt::format("{}: {}", check.title, check.words));
+        for (const ItemState& state : check.items) {
+            if (state.item.level == CheckLevel::stop) {
+                cautions.lines.push_back("Stop unless: " + state.item.text);
+            }
+        }
+        ends_in = check.ends_in;
     }
-    cautions.lines.push_back(check.ends_in);
+    if (cautions.lines.empty()) {
+        cautions.lines.emplace_back("No list is asked for this finish.");
+    } else {
+        cautions.lines.push_back(std::move(ends_in));
+    }
     return cautions;
 }
 
@@ -131,7 +146,7 @@ Result<report::Report> bench_card(Studio& studio, const Learned& learned, const 
     const std::size_t table_at = card.blocks.size();
     card.blocks.push_back(times_by_temperature(studio, learned, request, bath_c));
     card.blocks.push_back(facts_of(*bath, now));
-    card.blocks.push_back(cautions_of(check_state(studio, bath->history.bath)));
+    card.blocks.push_back(cautions_of(studio, bath->history.bath));
     fit_one_page(card, table_at, size);
     return card;
 }

@@ -1,5 +1,6 @@
 #include "app/views/today_view.hpp"
 
+#include "app/checks.hpp"
 #include "app/classes.hpp"
 #include "app/learning.hpp"
 #include "app/studio.hpp"
@@ -56,7 +57,7 @@ void baths_of_the_day(Studio& studio, const std::vector<Bath>& in_use, const Law
         const Stamp made{.utc_ms = bath.made_up_at.utc_ms, .offset_min = view.now.offset_min};
         if (same_day(view.now, made)) {
             view.day.push_back({.id = bath.id.text, .kind = DayKind::bath, .hour = hour_of(made),
-                                .head = time_text(made) + " Bath " + bath.number + " made up", .lines = {make_up_words(bath, lot, vessel)}});
+                                .head = time_text(made) + " Bath " + bath.number + " made up", .lines = {make_up_words(bath, lot, vessel), check_state(studio, bath).words}});
         }
         if (const auto third_h = science::age_at_strength_h(vessel && vessel->covered ? laws.covered : laws.open_hot, 1.0 / 3.0)) {
             const Stamp end = plus_seconds(made, *third_h * 3600.0);
@@ -117,6 +118,7 @@ std::optional<NextDip> next_dip(Studio& studio, const std::vector<Bath>& in_use,
     if (!in_use.empty()) {
         next.bath_id = in_use.front().id;
         next.bath = in_use.front().number;
+        next.check_words = check_state(studio, in_use.front()).words;
         if (learned && target) {
             next.plan = plan(studio, *learned, {.bath_id = *next.bath_id, .scale_id = target->scale_id, .tone_id = target->tone_id, .target_id = target->id, .subject = subject_of(*batch)});
         }
@@ -225,6 +227,9 @@ std::string today_text(Studio& studio, const TodayView& view) {
             text += "  no aim is written down for it: add a target.\n";
         } else if (!next.bath_id) {
             text += "  no bath is in use: make one up.\n";
+        }
+        if (!next.check_words.empty()) {
+            text += fmt::format("  bath {}, the lists: {}\n", next.bath, next.check_words);
         }
     }
     if (!view.advice.empty()) {

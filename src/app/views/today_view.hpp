@@ -50,6 +50,7 @@ struct NextDip {
     std::optional<ScalePlace> aim;
     std::string part;                // part that is aimed at, when pieces have several
     std::optional<Plan> plan;
+    std::string check_words;         // how the lists of the bath stand: "2 of 5 stops open."; empty without a bath
 };
 
 struct TodayView {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace tonebath::window {
 
 void EmergencySheet::show_next() {
@@ -10,6 +12,14 @@ void EmergencySheet::show_next() {
     }
     shown_ = shown_ ? (*shown_ + 1) % pages_.size() : 0;
     fresh_ = true;
+}
+
+void EmergencySheet::show(std::string_view key) {
+    const auto found = std::ranges::find(pages_, key, &app::EmergencyText::key);
+    if (found != pages_.end()) {
+        shown_ = static_cast<std::size_t>(found - pages_.begin());
+        fresh_ = true;
+    }
 }
 
 BenchPress EmergencySheet::draw(Ui& ui, const Theme& contrast, const std::optional<BenchKeyView>& bench_key) {

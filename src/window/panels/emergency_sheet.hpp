@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace tonebath::window {
@@ -17,6 +18,7 @@ public:
     // The studio's own, read anew when the log changed.
     void set_numbers(app::EmergencyNumbers numbers) { numbers_ = std::move(numbers); }
     void show_next();  // opens the first; again: the next one; after the last, the first
+    void show(std::string_view key);  // "gas"; an unknown key opens nothing
     void hide() { shown_.reset(); }
     [[nodiscard]] bool is_open() const { return shown_.has_value(); }
     // Covers everything. During a dip the bench key stays alive: `bench_key` is drawn, and its press is returned.

@@ -73,6 +73,11 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     }
     read_generation_ = -1;
     said_.clear();
+    // Where more than one may stand at the bench, who does is asked first; never in the middle of a dip.
+    const app::GlanceView glance = app::glance_view(*studio_);
+    if (glance.people > 1 && !glance.dip_running && !studio_->demo() && !studio_->options().read_only) {
+        wishes_.add(WishSheet{.action = "person.at-bench", .filled = {{"who", glance.who}}});
+    }
     return Done{};
 }
 

@@ -11,6 +11,10 @@ namespace tonebath::window {
 void PagesWindow::tell(Told told) {
     said_ok_ = told.answer.has_value();
     said_ = told.answer ? told.answer->said : told.answer.error().text();
+    // A stop that opened during a dip: its page, with the key that takes the piece out on it.
+    if (told.answer && told.answer->made.contains("emergency")) {
+        emergency_.show(told.answer->made.at("emergency"));
+    }
     if (form_sheet_.owns(told.form)) {
         form_sheet_.told(told);
     }

@@ -224,6 +224,9 @@ private:
                                    text_of(Seconds::from_seconds(plan.look_s.value_or(*plan.aim_low_s)))));
         }
         std::string words = "From " + joined(plan.rests_on, ", ") + ". " + plan.strip_words;
+        if (!next.check_words.empty()) {
+            words += " Its lists: " + next.check_words;
+        }
         paint.text_wrapped(Type::label, ui.colour(Role::text), {place.x0, baseline + ui.em(2.25F)}, place.w() - ui.em(19.5F), words);
     }
 
