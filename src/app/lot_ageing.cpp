@@ -20,33 +20,48 @@ namespace {
 constexpr double kHoursPerWeek = 168.0;
 constexpr double kFarthest_h = 20.0 * 365.25 * 24.0;  // ours: no jar is planned for longer
 
-// The line through how long the same tone took, bath by bath, over the age of the lot.
-void project(LotAgeing& lot, const Stamp& now) {
+// The line through how long the same tone took, bath by bath: level until `from`, then slower by the same share each week.
+std::optional<science::FadeLine> fall_from(const LotAgeing& lot, const Stamp& from) {
     std::vector<science::AgedStrip> strips;
     for (const LotSpeed& speed : lot.speeds) {
-        strips.push_back(
-            {.age_h = seconds_between(*lot.opened, speed.at) / 3600.0,
-             .time_s = 1.0 / speed.speed,
-             .log_sd = std::max(0.01, std::log(speed.high / speed.low) / (2.0 * science::kEightyOfHundred))});
+        strips.push_back({.age_h = std::max(0.0, seconds_between(from, speed.at) / 3600.0),
+                          .time_s = 1.0 / speed.speed,
+                          .log_sd = std::max(0.01, std::log(speed.high / speed.low) / (2.0 * science::kEightyOfHundred))});
     }
     const auto line = science::fade_line(strips, science::FadeKind::first_order);
-    if (!line || line->rate_per_h <= 0.0 || line->rate_80.low <= 0.0) {
+    const bool falls = line && line->half_life_h && line->rate_per_h > 0.0 && line->rate_80.low > 0.0;
+    return falls ? std::optional(*line) : std::nullopt;
+}
+
+// Since it was opened, or since something happened to it: the moments are on record, not fitted, so that the smaller scatter
+// decides.
+void project(LotAgeing& lot, const Stamp& now) {
+    std::optional<science::FadeLine> best = fall_from(lot, *lot.opened);
+    lot.falls_from = lot.opened;
+    for (const LotHappening& happened : lot.happened) {
+        const auto line = happened.at > *lot.opened ? fall_from(lot, happened.at) : std::nullopt;
+        if (line && (!best || line->residual_log_sd < best->residual_log_sd)) {
+            best = line;
+            lot.falls_from = happened.at;
+            lot.falls_since = happened.words;
+        }
+    }
+    if (!best) {
+        lot.falls_from.reset();
         lot.words += " No fall that chance would not make.";
         return;
     }
     const double times = std::log(kUseless_times);
-    lot.opening_speed = 1.0 / line->fresh_time_s;
-    lot.half_weeks = line->half_life_h ? std::optional(*line->half_life_h / kHoursPerWeek) : std::nullopt;
-    const auto when = [&](double rate) {
-        return plus_seconds(*lot.opened, std::min(times / rate, kFarthest_h) * 3600.0);
-    };
-    lot.useless = when(line->rate_per_h);
-    lot.useless_from = when(line->rate_80.high);
-    lot.useless_to = when(line->rate_80.low);
-    lot.words +=
-        fmt::format(" Half of its strength is gone in about {} weeks; three times slower {} {}, between {} and {}.",
-                    fixed_text(*lot.half_weeks, 1), *lot.useless < now ? "since about" : "from about",
-                    date_text(*lot.useless), date_text(*lot.useless_from), date_text(*lot.useless_to));
+    lot.fresh_speed = 1.0 / best->fresh_time_s;
+    lot.half_weeks = *best->half_life_h / kHoursPerWeek;
+    const auto when = [&](double rate) { return plus_seconds(*lot.falls_from, std::min(times / rate, kFarthest_h) * 3600.0); };
+    lot.useless = when(best->rate_per_h);
+    lot.useless_from = when(best->rate_80.high);
+    lot.useless_to = when(best->rate_80.low);
+    lot.words += fmt::format(" {} half of its strength is gone in about {} weeks; three times slower {} {}, between {} and {}.",
+                             lot.falls_since.empty() ? std::string("Since it was opened") : fmt::format("Since it was {} on {}", lot.falls_since, date_text(*lot.falls_from)),
+                             fixed_text(*lot.half_weeks, 1), *lot.useless < now ? "since about" : "from about", date_text(*lot.useless), date_text(*lot.useless_from),
+                             date_text(*lot.useless_to));
 }
 
 }  // namespace
@@ -64,7 +79,9 @@ std::vector<LotAgeing> lot_ageing(Studio& studio, const Learned& learned) {
                       .place = lot.place,
                       .opened = lot.opened_at,
                       .half_weeks = {},
-                      .opening_speed = {},
+                      .fresh_speed = {},
+                      .falls_from = {},
+                      .falls_since = {},
                       .useless = {},
                       .useless_from = {},
                       .useless_to = {},

@@ -36,7 +36,9 @@ struct LotAgeing {
     std::vector<LotHappening> happened;                      // oldest first
     std::vector<LotSpeed> speeds;                            // oldest first, since it was opened
     std::optional<double> half_weeks;                        // where a fall is told from chance
-    std::optional<double> opening_speed;                     // where the line of that fall begins, as the speeds
+    std::optional<double> fresh_speed;                       // before that fall, as the speeds
+    std::optional<Stamp> falls_from;                         // when it opened, or what happened to it since, whichever tells more
+    std::string falls_since;                                 // "left open"; empty = since it was opened
     std::optional<Stamp> useless, useless_from, useless_to;  // middle, and 80 %; no `to` = it may never be
     std::string words;
 };

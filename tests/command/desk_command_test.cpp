@@ -87,6 +87,14 @@ TEST_CASE("the invented studio: grams and litres that do not add up, by command,
     CHECK(row_of(overdue, "name", "limescale remover").at("counts_as").get<std::string>().find("acid") == 0);
     CHECK(row_of(overdue, "name", "BK-1 blackener").at("overdue").get<std::string>().find("2021") != std::string::npos);
     CHECK(program.tells_of_demo({"chemical", "on-bench"}).at("pairs").empty());
+    // P1: slower from 28 Nov on, half gone in about 6 weeks, and by now too weak; the other lump jar is as fresh.
+    const auto ageing = program.tells_of_demo({"lot", "ageing"}).at("lots");
+    const auto damp = row_of(ageing, "lot", "LS-1");
+    CHECK(damp.at("falls_since") == "left open");
+    CHECK(damp.at("falls_from").get<std::string>().substr(0, 10) == "2025-11-28");
+    CHECK_THAT(damp.at("half_weeks").get<double>(), WithinAbs(6.0, 1.5));
+    CHECK(damp.at("useless").get<std::string>() < "2026-03-31");
+    CHECK(row_of(ageing, "lot", "LS-2").at("useless").is_null());
 }
 
 TEST_CASE("a PIN before a command comes from its input, is told as set, and stands in no list and no change") {

@@ -10,7 +10,7 @@ using namespace tonebath;
 using namespace tonebath::test;
 using Catch::Matchers::Contains;
 
-TEST_CASE("a batch, the next bath and the program's marks of the demo") {
+TEST_CASE("a batch, the next bath, the program's marks, the bench card and a colder room of the demo") {
     const Program program;
     const nlohmann::json batch = program.tells_of_demo({"plan-batch", "--metal", "sterling", "--lanes", "gold,blue,blue", "--every", "20"});
     REQUIRE(batch["lanes"].size() == 3);
@@ -50,6 +50,29 @@ TEST_CASE("a batch, the next bath and the program's marks of the demo") {
         CHECK_THAT(marks["words"].get<std::string>(),
                    Contains(std::to_string(worst->second) + " of the " + std::to_string(all_outside) + " outside hung in bath " + worst->first));
     }
+
+    // The bench card lists the stops of the lists that hold this bath back, and of no other.
+    const nlohmann::json card = program.tells_of_demo({"card", "--metal", "sterling", "--tone", "blue"});
+    const std::string text = card.dump();
+    for (const char* part : {"Before each bath session:", "During the session:", "Stop unless: No headache"}) {
+        INFO(text);
+        CHECK(text.find(part) != std::string::npos);
+    }
+    for (const char* part : {"Before mixing", "Lacquer and foil-back", "After the session"}) {
+        CHECK(text.find(part) == std::string::npos);
+    }
+
+    // A colder room, on this bath.
+    const nlohmann::json demo = program.tells_of_demo({"air", "winter", "--room-temp", "8 C"});
+    CHECK(demo.at("colder").at("room_c") == 8.0);
+    CHECK(demo.at("room_from") == "as typed");
+    REQUIRE(demo.at("dips").size() == 13);
+    for (const nlohmann::json& dip : demo.at("dips")) {
+        CHECK(dip.at("colder_c").get<double>() <= dip.at("as_it_was_c").get<double>());
+        CHECK(dip.at("colder_s").get<double>() >= dip.at("as_it_was_s").get<double>() - 0.002);
+    }
+    CHECK(demo.at("order")[0].at("what") == "Air first");
+    CHECK(demo.at("invented") == true);
 }
 
 TEST_CASE("a figure of one's own by command: the plan changes, and goes back with undo") {
@@ -134,17 +157,6 @@ TEST_CASE("what a piece of the demo allows, and what would have matched it") {
 
 TEST_CASE("a colder room by command: words and JSON, drop by drop, and what is asked badly") {
     const Program program;
-    const nlohmann::json demo = program.tells_of_demo({"air", "winter", "--room-temp", "8 C"});
-    CHECK(demo.at("colder").at("room_c") == 8.0);
-    CHECK(demo.at("room_from") == "as typed");
-    REQUIRE(demo.at("dips").size() == 13);
-    for (const nlohmann::json& dip : demo.at("dips")) {
-        CHECK(dip.at("colder_c").get<double>() <= dip.at("as_it_was_c").get<double>());
-        CHECK(dip.at("colder_s").get<double>() >= dip.at("as_it_was_s").get<double>() - 0.002);
-    }
-    CHECK(demo.at("order")[0].at("what") == "Air first");
-    CHECK(demo.at("invented") == true);
-
     program.does({"person", "add", "--initials", "MK", "--role", "maker"});
     program.does({"lot", "add", "--number", "LS-2", "--amount", "100 g", "--usual", "5", "--opened", "2 Mar 2025", "--bought", "1 Mar 2025"});
     program.does({"vessel", "add", "--number", "B1", "--volume", "400 ml", "--cooling", "0.035"});
@@ -173,17 +185,4 @@ TEST_CASE("a colder room by command: words and JSON, drop by drop, and what is a
     // The single plan takes the same what-if.
     const auto plan = program.tells({"plan", "--tone", "blue", "--metal", "sterling", "--room-temp", "8 C"});
     CHECK(plan.dump().find("As if the room were at 8.0 °C") != std::string::npos);
-}
-
-TEST_CASE("the bench card lists the stops of the lists that hold this bath back, and of no other") {
-    const Program program;
-    const nlohmann::json card = program.tells_of_demo({"card", "--metal", "sterling", "--tone", "blue"});
-    const std::string text = card.dump();
-    for (const char* part : {"Before each bath session:", "During the session:", "Stop unless: No headache"}) {
-        INFO(text);
-        CHECK(text.find(part) != std::string::npos);
-    }
-    for (const char* part : {"Before mixing", "Lacquer and foil-back", "After the session"}) {
-        CHECK(text.find(part) == std::string::npos);
-    }
 }

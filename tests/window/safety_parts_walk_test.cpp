@@ -148,7 +148,7 @@ TEST_CASE("a colder room needs a bath; a jar's age stands on the page Baths, and
     walk.settle();
     CHECK(walk.driver().shows("G: how they age"));
     walk.press(Key::g);
-    shows_all(walk, {"How it ages", "LS-1", "opened", "left open", "three times slower than when opened", "between"});
+    shows_all(walk, {"How it ages", "LS-1", "opened", "left open", "three times slower than fresh", "between"});
     CHECK_FALSE(walk.driver().shows("Left in this bath"));
     check_findings(walk, "a jar");
     walk.press(Key::g);

@@ -41,16 +41,18 @@ PlotView plot_of(const app::LotAgeing& lot, const Stamp& now) {
     view.y = {.low = 0.0, .high = 1.1 * top, .name = "speed against the first baths of the log", .most_ticks = 4};
     view.marks.push_back(baths);
     view.bands.push_back(band);
-    if (lot.opening_speed && lot.half_weeks) {
+    if (lot.fresh_speed && lot.half_weeks && lot.falls_from) {
         PlotLine fall{.name = "its fall", .expected = true, .words = fmt::format("half gone in {} weeks", fixed_text(*lot.half_weeks, 1))};
+        const double begins = std::max(0.0, weeks(lot, *lot.falls_from));
+        fall.points.push_back({0.0, *lot.fresh_speed});
         for (int i = 0; i <= 40; ++i) {
-            const double week = end * i / 40.0;
-            fall.points.push_back({week, *lot.opening_speed * std::exp2(-week / *lot.half_weeks)});
+            const double week = begins + (end - begins) * i / 40.0;
+            fall.points.push_back({week, *lot.fresh_speed * std::exp2(-(week - begins) / *lot.half_weeks)});
         }
-        fall.words_at = fall.points[12];
+        fall.words_at = fall.points[13];
         view.lines.push_back(fall);
-        const double useless = *lot.opening_speed / app::kUseless_times;
-        view.limits.push_back({.y = useless, .figure = fixed_text(useless, 2), .words = "three times slower than when opened", .weight = PlotLimit::Weight::used});
+        const double useless = *lot.fresh_speed / app::kUseless_times;
+        view.limits.push_back({.y = useless, .figure = fixed_text(useless, 2), .words = "three times slower than fresh", .weight = PlotLimit::Weight::used});
         const double from = weeks(lot, *lot.useless_from);
         const double to = lot.useless_to ? weeks(lot, *lot.useless_to) : end;
         if (from < end) {
