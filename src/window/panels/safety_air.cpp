@@ -201,7 +201,7 @@ void AirPart::reckon() {
 void AirPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
     const std::vector<Option> questions{{.id = std::string(kAcid), .label = "If acid met the bath"}, {.id = std::string(kSitting), .label = "Sitting"},
                                         {.id = std::string(kEvening), .label = "Lacquer evening"}, {.id = std::string(kMeasured), .label = "Meter"},
-                                        {.id = std::string(kHood), .label = "Hood"}, {.id = std::string(kWinter), .label = "A colder room", .note = "I"}};
+                                        {.id = std::string(kHood), .label = "Hood"}, {.id = std::string(kWinter), .label = "A colder room"}};
     const float right_em = cools() ? kWinterRight_em : 24.5F;
     const Rect strip{page.x0, page.y0, page.x1 - ui.em(right_em + 1.5F), page.y0 + ui.em(kStrip_em)};
     const std::string before = question_;
