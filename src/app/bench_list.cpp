@@ -219,6 +219,10 @@ BenchThing coating_begins(const FinishKind& kind) {
     return {.what = BenchThing::What::coating, .id = {}, .name = "this coating", .kind = kind, .since = {}, .lot = {}};
 }
 
+BenchThing mixing_begins(const FinishKind& kind, const std::string& lot_id) {
+    return {.what = BenchThing::What::mixing, .id = {}, .name = "this bath", .kind = kind, .since = {}, .lot = lot_id};
+}
+
 BenchThing waste_leaves(const FinishKind& kind, const Bath* bath) {
     return {.what = BenchThing::What::waste,
             .id = bath != nullptr ? bath->id.text : std::string(),

@@ -23,7 +23,7 @@ class Studio;
 [[nodiscard]] std::string counts_as_words(Studio& studio, const Chemical& chemical);
 
 struct BenchThing {
-    enum class What { chemical, bath, coating, waste };
+    enum class What { chemical, bath, coating, waste, mixing };
     What what = What::chemical;
     std::string id;    // of the record
     std::string name;  // "vinegar", "bath 46", "coating 11"
@@ -51,10 +51,11 @@ struct BenchList {
     std::string fault;               // why the pairs could not be told; then nothing may start
 };
 // What is about to begin counts as standing out: a bath even where the log holds it as past work, a coating of this kind
-// ("this coating"), waste about to leave ("waste of bath 46"). The last two stand since no moment: their stop is entered once
-// for as long as the other thing stands out.
+// ("this coating"), a bath about to be mixed of this lot, empty = of none ("this bath"), waste about to leave ("waste of bath
+// 46"). All but the first stand since no moment: their stop is entered once for as long as the other thing stands out.
 [[nodiscard]] BenchThing bath_begins(Studio& studio, const Bath& bath);
 [[nodiscard]] BenchThing coating_begins(const FinishKind& kind);
+[[nodiscard]] BenchThing mixing_begins(const FinishKind& kind, const std::string& lot_id);
 [[nodiscard]] BenchThing waste_leaves(const FinishKind& kind, const Bath* bath);
 [[nodiscard]] BenchList bench_list(Studio& studio, const BenchThing* begins = nullptr);
 

@@ -203,8 +203,7 @@ private:
             who = app::resolve<Person>(desk_->studio(), "Who", typed)->id.text;
         }
         INFO(form.action << " " << id << " by " << who << " of " << kind);
-        // A make-up is written down as it is; nothing else begins beside what it must never meet.
-        CHECK((which == 0 || count("SELECT count(*) FROM chemical WHERE on_bench_utc_ms IS NOT NULL AND gone_utc_ms IS NULL") == 0));
+        CHECK(count("SELECT count(*) FROM chemical WHERE on_bench_utc_ms IS NOT NULL AND gone_utc_ms IS NULL") == 0);
         CHECK(list_answered(desk_->studio(), kLists[which], kind, who, which_bath(kLists[which]) ? bath : "", desk_->studio().now()));
         const Person person = *store::find(desk_->log(), Id<Person>{who});
         const bool may[] = {person.may_make_up, person.may_dip_alone, person.may_coat, person.may_dispose};

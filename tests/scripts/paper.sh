@@ -33,7 +33,7 @@ for y in range(height):
         run = 0
 high = [b for b in bands if 80 <= b <= 95]
 print('# heights in tenths of a mm:', bands)
-sys.exit(0 if len(high) >= 5 else 1)
+sys.exit(0 if len(high) >= 4 else 1)
 PY
 text=$(pdftotext -layout "$work/a4.pdf" -)
 time_now=$(python3 -c 'import json, sys; print(json.load(sys.stdin)["blocks"][1]["figures"][0]["value"].split()[0])' <"$work/a4.json")

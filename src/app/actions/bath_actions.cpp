@@ -174,6 +174,12 @@ Result<Outcome> make_up(Studio& studio, const Form& form) {
     if (in.refused()) {
         return in.refusal();
     }
+    // Nothing is mixed beside what it must never meet; a bath that stands already is past work.
+    if (!bath.past_work) {
+        if (std::optional<Refusal> stop = bench_refusal(studio, "Bath", mixing_begins(*stock.kind, bath.lot_id ? bath.lot_id->text : std::string()))) {
+            return *std::move(stop);
+        }
+    }
     bath.id = studio.ids().next<Bath>(bath.made_at);
     return with_bench_stops(studio, studio.write("make up bath " + bath.number, [&]() -> Result<Outcome> {
         store::insert(studio.log(), bath);
