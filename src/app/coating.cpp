@@ -92,14 +92,19 @@ std::optional<Stamp> CoatingState::row_from(int row) const {
     return next != nullptr && next->begun ? std::optional(plus_seconds(*next->begun, coating.wait.seconds())) : std::nullopt;
 }
 
-std::vector<std::string> dew_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
+std::string apart_text(double apart_c, const UnitChoice& units) {
+    const bool fahrenheit = units.temperature == UnitChoice::Temperature::fahrenheit;
+    return fmt::format("{} °{}", fixed_text(fahrenheit ? 1.8 * apart_c : apart_c, 1), fahrenheit ? "F" : "C");
+}
+
+std::vector<std::string> dew_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units) {
     if (!room || !humidity_percent || *humidity_percent <= 0.0) {
         return {};
     }
     const science::RoomAir air = science::room_air(room->celsius(), *humidity_percent);
     const auto rule = [](bool met) { return met ? "met" : "not met"; };
-    return {fmt::format("Dew point {} °C, {} °C below the room.", fixed_text(air.dew_point_c, 1), fixed_text(air.margin_c, 1)),
-            fmt::format("Not above 65 % RH: {}. At least 11.1 °C (20 °F) above the dew point: {}.", rule(air.humidity_met), rule(air.margin_met)),
+    return {fmt::format("Dew point {}, {} below the room.", text_of(Celsius::from_celsius(air.dew_point_c), units), apart_text(air.margin_c, units)),
+            fmt::format("Not above 65 % RH: {}. At least {} above the dew point: {}.", rule(air.humidity_met), apart_text(science::kLeastMargin_c, units), rule(air.margin_met)),
             "Both rules are from sprayed lacquer; for a brush they are a guess."};
 }
 
@@ -111,18 +116,18 @@ std::string damp_words(std::optional<Celsius> room, std::optional<double> humidi
     return air.humidity_met && air.margin_met ? "" : "Damp air may cloud the coat and slow it; by how much is not known. Wait for drier air, or warm the room.";
 }
 
-std::string cold_words(std::optional<Celsius> room) {
+std::string cold_words(std::optional<Celsius> room, const UnitChoice& units) {
     if (!room || room->celsius() >= kLabelRoom_c - 0.5) {
         return {};
     }
     const science::DryingFactor slower = science::drying_factor(room->celsius(), kLabelRoom_c);
-    return fmt::format("Colder than {} °C: the wait may be {} to {} times as long (computed, doubtful; solvent coats only).",
-                       fixed_text(kLabelRoom_c, 0), fixed_text(slower.low, 1), fixed_text(slower.high, 1));
+    return fmt::format("Colder than {}: the wait may be {} to {} times as long (computed, doubtful; solvent coats only).",
+                       text_of(Celsius::from_celsius(kLabelRoom_c), units), fixed_text(slower.low, 1), fixed_text(slower.high, 1));
 }
 
-std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent) {
-    std::vector<std::string> words = dew_words(room, humidity_percent);
-    for (std::string more : {damp_words(room, humidity_percent), cold_words(room)}) {
+std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units) {
+    std::vector<std::string> words = dew_words(room, humidity_percent, units);
+    for (std::string more : {damp_words(room, humidity_percent), cold_words(room, units)}) {
         if (!more.empty()) {
             words.push_back(std::move(more));
         }

@@ -2,6 +2,7 @@
 // that a power cut costs nothing.
 #pragma once
 
+#include "base/quantity_text.hpp"
 #include "model/stones.hpp"
 #include "science/coat_plan.hpp"
 
@@ -46,13 +47,15 @@ struct CoatingState {
 [[nodiscard]] std::optional<CoatingState> coating_state(Studio& studio, const Id<Coating>& id);
 // What a bottle's times are taken to be told at, where it does not say (ours).
 inline constexpr double kLabelRoom_c = 20.0;
+// A difference of temperatures in her unit: "11.1 °C", "20.0 °F".
+[[nodiscard]] std::string apart_text(double apart_c, const UnitChoice& units);
 // Both rules against clouding with their origin; empty without both readings.
-[[nodiscard]] std::vector<std::string> dew_words(std::optional<Celsius> room, std::optional<double> humidity_percent);
+[[nodiscard]] std::vector<std::string> dew_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units);
 // That damp air may cloud and slow a coat; empty where both rules are met.
 [[nodiscard]] std::string damp_words(std::optional<Celsius> room, std::optional<double> humidity_percent);
 // How much slower in a colder room, computed; empty in a warmer one.
-[[nodiscard]] std::string cold_words(std::optional<Celsius> room);
+[[nodiscard]] std::string cold_words(std::optional<Celsius> room, const UnitChoice& units);
 // The three together.
-[[nodiscard]] std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent);
+[[nodiscard]] std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units);
 
 }  // namespace tonebath::app

@@ -5,6 +5,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "model/desk.hpp"
 #include "model/rules/rule.hpp"
 #include "model/rules/temp_rules.hpp"
 
@@ -85,8 +86,8 @@ private:
     std::optional<Refusal> refusal_;
 };
 
-bool by_reaction(const Bottle* bottle) {
-    return bottle != nullptr && (folded(bottle->kind).find("two-part") != std::string::npos || folded(bottle->kind).find("epoxy") != std::string::npos);
+bool by_reaction(std::string_view kind) {
+    return folded(kind).find("two-part") != std::string::npos || folded(kind).find("epoxy") != std::string::npos;
 }
 
 std::string label_words(const Bottle& bottle, const Stamp& now) {
@@ -106,48 +107,24 @@ std::string label_words(const Bottle& bottle, const Stamp& now) {
     return joined(words, ", ");
 }
 
-// What the room's air does to the times, in words; stretches them where nothing of her own says otherwise.
-void weigh_air(CoatsAnswer& answer, std::optional<Celsius> room, std::optional<double> humidity, const Bottle* bottle, bool wait_typed,
-               std::span<const EveningRecord> evenings) {
-    const std::string kind = bottle != nullptr ? bottle->kind : std::string();
-    answer.air_words = dew_words(room, humidity);
+// What the room's air does to the times; stretches them where nothing of her own says otherwise.
+void weigh_air(CoatsAnswer& answer, std::optional<Celsius> room, std::optional<double> humidity, const std::string& kind, bool wait_typed, std::span<const EveningRecord> evenings,
+               const UnitChoice& units) {
+    RoomSaid said = room_said(room, humidity, kind, evenings, units, wait_typed);
+    answer.air_words = dew_words(room, humidity, units);
+    answer.air_words.insert(answer.air_words.end(), said.words.begin(), said.words.end());
     if (room && humidity) {
         answer.air = science::room_air(room->celsius(), *humidity);
         answer.damp = !answer.air->humidity_met || !answer.air->margin_met;
     }
-    if (answer.damp) {
-        const OwnAir own = evenings_as_damp(evenings, answer.air->margin_c, kind);
-        if (own.tells()) {
-            answer.air_words.push_back(fmt::format("As near to the dew point as this you had {}. That is your own record; no published factor is known.", own.words()));
-        } else {
-            answer.air_words.push_back(damp_words(room, humidity));
-        }
-    }
-    const std::string cold = cold_words(room);
-    if (cold.empty()) {
-        return;
-    }
-    if (by_reaction(bottle)) {
-        answer.air_words.emplace_back("A two-part coating hardens by reaction: no factor for a colder room is reckoned. Look on its label.");
-        return;
-    }
-    const OwnAir own = evenings_as_cold(evenings, room->celsius(), kind);
-    if (own.went_well() && own.wait_s && !wait_typed) {
-        answer.ask.wait_s = std::max(answer.ask.wait_s, std::round(*own.wait_s));
+    if (said.own_wait_s) {
+        answer.ask.wait_s = std::max(answer.ask.wait_s, std::round(*said.own_wait_s));
         answer.wait_words = "your own evenings as cold";
-        answer.air_words.push_back(fmt::format("As cold as this you had {}. Their wait is taken in place of a computed one.", own.words()));
-        return;
-    }
-    answer.air_words.push_back(cold);
-    if (own.tells()) {
-        answer.air_words.push_back(fmt::format("As cold as this you had {}.", own.words()));
-    }
-    const double slower = science::drying_factor(room->celsius(), kLabelRoom_c).high;
-    if (!wait_typed) {
-        answer.slower = slower;
-        answer.ask.wait_s = 60.0 * std::ceil(answer.ask.wait_s * slower / 60.0);
-        answer.ask.cure_s = 600.0 * std::ceil(answer.ask.cure_s * slower / 600.0);
-        answer.wait_words += fmt::format(", {} times as long in the cold", fixed_text(slower, 1));
+    } else if (said.slower && !wait_typed) {
+        answer.slower = said.slower;
+        answer.ask.wait_s = 60.0 * std::ceil(answer.ask.wait_s * *said.slower / 60.0);
+        answer.ask.cure_s = 600.0 * std::ceil(answer.ask.cure_s * *said.slower / 600.0);
+        answer.wait_words += fmt::format(", {} times as long in the cold", fixed_text(*said.slower, 1));
     }
 }
 
@@ -169,6 +146,15 @@ std::string cover_words(double stone_mm) {
     return fmt::format("{} mm stone, {} mm from point to edge: {} (common practice, no source).", rules::figure(stone_mm), rules::figure(stone_mm / 2.0), words);
 }
 
+// A moment, or a class: when it begins.
+std::optional<Stamp> when_wanted(Studio& studio, Typing& in, const std::string& typed, const Stamp& now) {
+    if (!folded(typed).starts_with("class")) {
+        return in.moment("For", typed, now);
+    }
+    const auto found = in.taken(resolve<ClassSession>(studio, "For", typed));
+    return found ? std::optional(found->at) : std::nullopt;
+}
+
 // A bare hour that is past means tomorrow's.
 Stamp next_such(const Stamp& at, const std::string& typed, const Stamp& after) {
     const bool bare_hour = typed.size() <= 5 && typed.find(':') != std::string::npos;
@@ -182,6 +168,35 @@ std::optional<Refusal> humidity_refusal(std::string_view field, std::string_view
         return std::nullopt;
     }
     return rules::refuse("coating.humidity", {field, typed}, "relative humidity lies above 0 and up to 100 %.", "Read it again, indoors.");
+}
+
+RoomSaid room_said(std::optional<Celsius> room, std::optional<double> humidity_percent, std::string_view kind, std::span<const EveningRecord> evenings, const UnitChoice& units,
+                   bool wait_typed) {
+    RoomSaid said;
+    if (const std::string damp = damp_words(room, humidity_percent); !damp.empty()) {
+        const OwnAir own = evenings_as_damp(evenings, science::room_air(room->celsius(), *humidity_percent).margin_c, kind);
+        said.words.push_back(own.tells() ? fmt::format("As near to the dew point as this you had {}. That is your own record; no published factor is known.", own.words()) : damp);
+    }
+    const std::string cold = cold_words(room, units);
+    if (cold.empty()) {
+        return said;
+    }
+    if (by_reaction(kind)) {
+        said.words.emplace_back("A two-part coating hardens by reaction: no factor for a colder room is reckoned. Look on its label.");
+        return said;
+    }
+    const OwnAir own = evenings_as_cold(evenings, room->celsius(), kind);
+    if (own.went_well() && own.wait_s && !wait_typed) {
+        said.own_wait_s = own.wait_s;
+        said.words.push_back(fmt::format("As cold as this you had {}. Their wait is taken in place of a computed one.", own.words()));
+        return said;
+    }
+    said.words.push_back(cold);
+    if (own.tells()) {
+        said.words.push_back(fmt::format("As cold as this you had {}.", own.words()));
+    }
+    said.slower = science::drying_factor(room->celsius(), kLabelRoom_c).high;
+    return said;
 }
 
 Result<CoatsAnswer> coats_plan(Studio& studio, const CoatsAsked& asked, std::span<const EveningRecord> evenings, bool kept) {
@@ -210,7 +225,7 @@ Result<CoatsAnswer> coats_plan(Studio& studio, const CoatsAsked& asked, std::spa
     const auto size = in.number("Stone", asked.stone, 1.0, 100.0, "mm");
     const Stamp now = studio.now();
     const auto start = in.moment("Start", asked.start, now);
-    const auto by = in.moment("For", asked.by, now);
+    const auto by = when_wanted(studio, in, asked.by, now);
     if (in.refusal()) {
         return *in.refusal();
     }
@@ -230,7 +245,7 @@ Result<CoatsAnswer> coats_plan(Studio& studio, const CoatsAsked& asked, std::spa
         answer.bottle = bottle->number;
         answer.bottle_words = label_words(*bottle, now);
     }
-    weigh_air(answer, room, humidity, bottle ? &*bottle : nullptr, wait.has_value(), evenings);
+    weigh_air(answer, room, humidity, bottle ? bottle->kind : std::string(), wait.has_value(), evenings, studio.units());
     answer.plan = science::coat_plan(answer.ask);
     answer.loop_words = loop_words(answer.ask, answer.plan);
 

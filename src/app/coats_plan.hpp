@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/evenings.hpp"
+#include "base/quantity_text.hpp"
 #include "base/result.hpp"
 #include "science/coat_plan.hpp"
 
@@ -18,7 +19,7 @@ struct CoatsAsked {
     std::string room, humidity;              // temperature; % relative, indoors
     std::string wet_um, solids, thinner;     // wet film of one coat; % of volume; parts to one of lacquer
     std::string stone;                       // its size, mm
-    std::string start, by;                   // first stroke; when the stones are wanted in the bath
+    std::string start, by;                   // first stroke; when the stones are wanted in the bath, or "class C-9"
 };
 
 struct CoatsAnswer {
@@ -42,6 +43,16 @@ struct CoatsAnswer {
 // Refusals: those of the fields, "coating.no_stones", "coating.humidity", "room.temp.looks_fahrenheit",
 // "coating.cure_short" (a question: `kept` takes it).
 [[nodiscard]] Result<CoatsAnswer> coats_plan(Studio& studio, const CoatsAsked& asked, std::span<const EveningRecord> evenings, bool kept = false);
+
+// What is said of damp and cold, by her own evenings where they tell, else as published; nothing where the air is good.
+struct RoomSaid {
+    std::vector<std::string> words;
+    std::optional<double> own_wait_s;        // of her own evenings as cold, which went well
+    std::optional<double> slower;            // else: computed, doubtful
+};
+// `kind` of lacquer, empty = any. A wait that was typed is not replaced.
+[[nodiscard]] RoomSaid room_said(std::optional<Celsius> room, std::optional<double> humidity_percent, std::string_view kind, std::span<const EveningRecord> evenings, const UnitChoice& units,
+                                 bool wait_typed = false);
 
 // % RH that a person typed: above 0, up to 100. Refusal "coating.humidity".
 [[nodiscard]] std::optional<Refusal> humidity_refusal(std::string_view field, std::string_view typed, double percent);

@@ -217,7 +217,7 @@ std::vector<EveningRecord> evening_records(Studio& studio, std::span<const Stone
         if (timed == strokes.end()) {
             continue;
         }
-        EveningRecord evening{.number = coating.number, .at = coating.started_at, .humidity_percent = coating.humidity_percent, .stones = coating.stones};
+        EveningRecord evening{.id = coating.id, .number = coating.number, .at = coating.started_at, .humidity_percent = coating.humidity_percent, .stones = coating.stones};
         if (const auto bottle = coating.bottle_id ? bottles.find(coating.bottle_id->text) : bottles.end(); bottle != bottles.end()) {
             evening.bottle = bottle->second.number;
             evening.kind = bottle->second.kind;
@@ -257,7 +257,7 @@ OwnAir evenings_as_damp(std::span<const EveningRecord> evenings, double margin_c
 std::vector<BottleTrend> bottle_trends(Studio& studio, std::span<const EveningRecord> evenings) {
     std::vector<BottleTrend> trends;
     for (const Bottle& bottle : store::list<Bottle>(studio.log(), "ORDER BY opened_utc_ms, number")) {
-        BottleTrend trend{.bottle = bottle.number, .kind = bottle.kind, .emptied = bottle.emptied_at.has_value(), .solids_percent = bottle.solids_percent};
+        BottleTrend trend{.id = bottle.id, .bottle = bottle.number, .kind = bottle.kind, .emptied = bottle.emptied_at.has_value(), .solids_percent = bottle.solids_percent};
         if (bottle.opened_at) {
             trend.days_open = seconds_between(*bottle.opened_at, bottle.emptied_at.value_or(studio.now())) / kDay_s;
         }

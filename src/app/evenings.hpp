@@ -12,6 +12,7 @@
 namespace tonebath::app {
 
 struct EveningRecord {
+    Id<Coating> id;
     std::string number, bottle, kind;   // of the coating, of its bottle, of its lacquer
     Stamp at;
     std::optional<double> bottle_days;  // since the bottle was opened
@@ -41,6 +42,7 @@ struct OwnAir {
 
 // One bottle: how long open, and how it brushes and dries beside the evenings of the others.
 struct BottleTrend {
+    Id<Bottle> id;
     std::string bottle, kind;
     std::optional<double> days_open;    // today, or when it was emptied
     bool emptied = false;

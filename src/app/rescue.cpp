@@ -3,6 +3,7 @@
 #include "app/csv_file.hpp"
 #include "app/facts.hpp"
 #include "app/stone_notes.hpp"
+#include "app/stones.hpp"
 #include "app/studio.hpp"
 #include "app/subject.hpp"
 #include "base/text.hpp"
@@ -48,6 +49,9 @@ public:
         stones_ = stones_on(studio, piece.id, studio.now());
         parts_ = store::list<Part>(studio.log(), "WHERE piece_id = ?1 ORDER BY name, id", {piece.id.text});
         told_ = no_stone || !stones_.empty();
+        if (!stones_.empty()) {
+            rows_ = stone_rows(studio);
+        }
     }
 
     Result<Rescue> find() {
@@ -142,7 +146,7 @@ private:
             make(RescueState::ask, "stones are not recorded: look first");
         }
         for (const Stone& stone : stones_) {
-            against_stone(rule, stone, make);
+            against_stone(rule, stone, choice, make);
         }
         if (rule.silver_only && !all_silver_) {
             make(RescueState::closed, "for silver alone");
@@ -163,17 +167,20 @@ private:
     }
 
     template <class Make>
-    void against_stone(const Rule& rule, const Stone& stone, const Make& make) const {
+    void against_stone(const Rule& rule, const Stone& stone, RescueChoice& choice, const Make& make) const {
         if (rule.touches == "none") {
             return;
         }
         const auto note = note_for(notes_, stone);
+        if (note && rule.touches == "rubbing") {
+            make(RescueState::careful, "keep off the " + stone.kind + (note->backing_note.empty() || note->backing_note == "none" ? "" : ": " + note->backing_note));
+        }
+        const OwnStones own = by_own_log(rule, stone, choice, make);
         if (!note) {
-            make(RescueState::ask, "nothing is noted of the stone \"" + stone.kind + "\"");
+            make(own.clean() ? RescueState::careful : RescueState::ask, "nothing is noted of the stone \"" + stone.kind + "\"" + (own.clean() ? ": your own log alone speaks for it" : ""));
             return;
         }
         if (rule.touches == "rubbing") {
-            make(RescueState::careful, "keep off the " + stone.kind + (note->backing_note.empty() || note->backing_note == "none" ? "" : ": " + note->backing_note));
             return;
         }
         const auto word = note->against.find(rule.touches);
@@ -182,9 +189,39 @@ private:
         if (said == "avoid") {
             make(RescueState::closed, fmt::format("{}: avoid{}", note->kind, source));
         } else if (said == "unknown") {
-            make(RescueState::ask, fmt::format("{}: nothing is known; your own log or a spare decides", note->kind));
+            make(own.clean() ? RescueState::careful : RescueState::ask,
+                 own.clean() ? fmt::format("{}: nothing is published; your own log alone speaks for it", note->kind) : fmt::format("{}: nothing is known; your own log or a spare decides", note->kind));
         } else if (said == "caution") {
             make(RescueState::careful, fmt::format("{}: take care{}", note->kind, source));
+        }
+        if (said != "unknown") {
+            once(choice.noted, fmt::format("{}: {}{}", note->kind, said == "caution" ? "take care" : said, source));
+        }
+        choice.conflict = choice.conflict || (own.near.seen > 0 && own.near.harmed == 0 && said == "avoid") || (own.near.harmed > 0 && said != "avoid" && said != "unknown");
+    }
+
+    // What harmed stones like it here is minded, whatever is published.
+    template <class Make>
+    OwnStones by_own_log(const Rule& rule, const Stone& stone, RescueChoice& choice, const Make& make) const {
+        const auto row = std::ranges::find(rows_, stone.id, &StoneRow::id);
+        if (row == rows_.end()) {
+            return {};
+        }
+        OwnStones own = own_stones(studio_.finish_kinds(), rows_, *row, rule.touches);
+        for (const std::string& words : own.words) {
+            once(choice.own, words);
+        }
+        if (own.near.harmed > 0) {
+            // A hand that rubs can keep off the stone.
+            const bool closes = own.mostly_harmed() && rule.touches != "rubbing";
+            make(closes ? RescueState::closed : RescueState::careful, fmt::format("your own log: {} of {} like the {} were harmed after it", own.near.harmed, own.near.seen, stone.kind));
+        }
+        return own;
+    }
+
+    static void once(std::vector<std::string>& list, const std::string& words) {
+        if (std::ranges::find(list, words) == list.end()) {
+            list.push_back(words);
         }
     }
 
@@ -244,6 +281,7 @@ private:
     Studio& studio_;
     const Piece& piece_;
     std::vector<Stone> stones_;
+    std::vector<StoneRow> rows_;  // all of the log
     std::vector<Part> parts_;
     std::vector<StoneNote> notes_;
     std::vector<std::string> metals_;

@@ -1,4 +1,5 @@
-// What can still be done with a piece that went over, by the strictest thing on it: stones, foil, glue, coats, metal.
+// What can still be done with a piece that went over, by the strictest thing on it: stones, foil, glue, coats, metal. Of
+// stones her own log is asked first, then what is published. A long read where many stones are in the log.
 #pragma once
 
 #include "base/ids.hpp"
@@ -27,6 +28,9 @@ struct RescueChoice {
     std::string how;
     RescueState state = RescueState::open;
     std::string why;          // what on the piece closes it, or what to mind; may be empty
+    std::vector<std::string> own;    // her own log on stones like hers and this way; empty: untested here
+    std::vector<std::string> noted;  // what is published of them, with its source
+    bool conflict = false;    // the two say different things: both stand there, the stricter decides
     std::string warning;      // of the step itself; may be empty
     std::string source;
     std::string trust;        // source, practice, memory

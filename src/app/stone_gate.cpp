@@ -1,5 +1,6 @@
 #include "app/stones.hpp"
 
+#include "app/facts.hpp"
 #include "app/stone_notes.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
@@ -11,13 +12,14 @@
 
 #include <algorithm>
 #include <charconv>
-#include <map>
+#include <unordered_map>
 
 namespace tonebath::app {
 
 namespace {
 
 constexpr double kDay_ms = 86400000.0;
+constexpr int kMostDays = 3650;
 constexpr double kEarly_days = 7.0;  // a look up to a week before counts for the date
 
 // Columns of the published table that a finish of this kind looks at, and what they mean.
@@ -62,33 +64,46 @@ bool is_meant(const std::string& type, const std::string& family, std::string_vi
     return !wanted.empty() && named && !foiled;
 }
 
+void once(std::vector<std::string>& list, std::string words) {
+    if (std::ranges::find(list, words) == list.end()) {
+        list.push_back(std::move(words));
+    }
+}
+
+// What is to be minded before a bath of this kind.
+std::vector<std::string> tender_words(const StoneNote& note, const FinishKind& kind) {
+    std::vector<std::string> words;
+    if (note.porous && !in_family(kind, "inert")) {
+        words.push_back(note.kind + ": porous, it takes up the bath and the rinse.");
+    }
+    if (in_family(kind, "sulfide") && note.against.at("alkalis_sulfides") == "avoid") {
+        words.push_back(note.kind + ": tender to alkalis and sulfides.");
+    }
+    if (in_family(kind, "acid") && note.against.at("acids") == "avoid") {
+        words.push_back(note.kind + ": tender to acids.");
+    }
+    if (folded(note.backing_note).find("glue") != std::string::npos) {
+        words.push_back(note.kind + ": may be glued; heat and solvents decide by the glue.");
+    }
+    return words;
+}
+
 void publish(StoneGate& gate, const StoneNote& note, const FinishKind& kind) {
     for (const auto& [column, words] : columns_for(kind)) {
         gate.published.push_back({.stone = note.kind, .column = words, .word = note.against.at(column), .note = note.backing_note,
                                   .source = note.source, .trust = trust_of(note.source)});
     }
-    const auto warn = [&](const std::string& words) {
-        if (std::find(gate.warnings.begin(), gate.warnings.end(), words) == gate.warnings.end()) {
-            gate.warnings.push_back(words);
-        }
-    };
-    if (note.porous) {
-        warn(note.kind + ": porous, it takes up the bath and the rinse.");
-    }
-    if (in_family(kind, "sulfide") && note.against.at("alkalis_sulfides") == "avoid") {
-        warn(note.kind + ": tender to alkalis and sulfides.");
-    }
-    if (folded(note.backing_note).find("glue") != std::string::npos) {
-        warn(note.kind + ": may be glued; heat and solvents decide by the glue.");
+    for (std::string& words : tender_words(note, kind)) {
+        once(gate.warnings, std::move(words));
     }
     if (folded(note.family).find("foiled") != std::string::npos) {
-        warn("Foil back: no tumbling, no ultrasonic (common practice); keep edges and back dry or lacquered.");
+        once(gate.warnings, "Foil back: no tumbling, no ultrasonic (common practice); keep edges and back dry or lacquered.");
     }
 }
 
 }  // namespace
 
-Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std::string_view kind, Backing backing,
+Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneCell> cells, std::string_view kind, Backing backing,
                              std::string_view finish) {
     const FinishKind* known = find_kind(studio.finish_kinds(), finish);
     if (known == nullptr) {
@@ -101,14 +116,15 @@ Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std
         return notes.error();
     }
     StoneGate gate;
-    for (StoneCell& cell : stone_grid(rows, {.kind = std::string(kind), .backing = backing == Backing::unknown ? std::nullopt : std::optional(backing)})) {
+    for (const StoneCell& cell : cells) {
+        if (cell.kind != kind || (backing != Backing::unknown && cell.backing != backing)) {
+            continue;
+        }
         const FinishKind* met = find_kind(studio.finish_kinds(), cell.finish);
         // Another form of the same chemistry is told as well: its name stands beside it.
         if (met != nullptr && met->families == known->families) {
-            gate.own_words.push_back(fmt::format("{}, {}, {}: {}", met->name, band_words(cell.band),
-                                                 cell.coats == 0 ? "no coats" : counted(static_cast<std::size_t>(cell.coats), "coat", "coats"),
-                                                 cell.count.words()));
-            gate.own.push_back(std::move(cell));
+            gate.own_words.push_back(fmt::format("{}, {}, {}: {}", met->name, band_words(cell.band), coats_words(cell.coats), cell.count.words()));
+            gate.own.push_back(cell);
         }
     }
     for (const StoneNote& note : *notes) {
@@ -126,23 +142,53 @@ Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std
     return gate;
 }
 
-std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow> rows) {
-    std::vector<int> days{30, 90, 365};
-    if (const auto own = studio.log().setting("follow_up_days"); own && !own->empty()) {
-        days.clear();
-        for (const std::string& one : split(*own, ' ')) {
-            int value = 0;
-            const auto [end, trouble] = std::from_chars(one.data(), one.data() + one.size(), value);
-            if (trouble == std::errc{} && end == one.data() + one.size() && value > 0) {
-                days.push_back(value);
-            }
+std::vector<std::string> tender_stones(Studio& studio, const Id<Piece>& piece, std::string_view finish) {
+    std::vector<std::string> words;
+    const FinishKind* kind = find_kind(studio.finish_kinds(), finish);
+    const std::vector<Stone> stones = kind == nullptr ? std::vector<Stone>() : stones_on(studio, piece, studio.now());
+    if (stones.empty()) {
+        return words;
+    }
+    const auto notes = read_stone_notes(studio.options().data / "stones.csv");
+    for (const Stone& stone : stones) {
+        const auto note = notes ? note_for(*notes, stone) : std::nullopt;
+        for (std::string& one : note ? tender_words(*note, *kind) : std::vector<std::string>()) {
+            once(words, std::move(one));
         }
     }
-    std::map<std::string, std::vector<std::int64_t>> looks;
+    return words;
+}
+
+std::optional<std::vector<int>> days_of(std::string_view typed) {
+    std::vector<int> days;
+    std::string text(typed);
+    std::ranges::replace(text, ',', ' ');
+    for (const std::string& one : split(text, ' ')) {
+        if (one.empty()) {
+            continue;
+        }
+        int value = 0;
+        const auto [end, trouble] = std::from_chars(one.data(), one.data() + one.size(), value);
+        if (trouble != std::errc{} || end != one.data() + one.size() || value < 1 || value > kMostDays) {
+            return std::nullopt;
+        }
+        days.push_back(value);
+    }
+    std::ranges::sort(days);
+    return days.empty() ? std::nullopt : std::optional(days);
+}
+
+std::vector<int> look_days(Studio& studio) {
+    return days_of(studio.log().setting(kLookDays).value_or("")).value_or(std::vector<int>{30, 90, 365});
+}
+
+std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow> rows) {
+    const std::vector<int> days = look_days(studio);
+    std::unordered_map<std::string, std::int64_t> last_looks;
     {
-        store::Query query(studio.log(), "SELECT stone_id, at_utc_ms FROM follow_up");
+        store::Query query(studio.log(), "SELECT stone_id, max(at_utc_ms) FROM follow_up GROUP BY stone_id");
         while (query.next()) {
-            looks[query.text(0)].push_back(query.integer(1));
+            last_looks[query.text(0)] = query.integer(1);
         }
     }
     const Stamp now = studio.now();
@@ -151,10 +197,7 @@ std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow
         if (row.met.empty() || row.harmed_days || row.piece.empty()) {
             continue;
         }
-        Stamp first = row.met.front().first;
-        for (const StoneExposure& met : row.met) {
-            first = std::min(first, met.first);
-        }
+        const Stamp first = row.met.front().first;
         // Only the latest date that has come: an older one that was missed cannot be made up for.
         std::optional<int> latest;
         for (const int one : days) {
@@ -166,10 +209,8 @@ std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow
             continue;
         }
         const Stamp at = plus_seconds(first, *latest * 86400.0);
-        const std::vector<std::int64_t>& seen = looks[row.id.text];
-        const bool looked = std::any_of(seen.begin(), seen.end(), [&](std::int64_t look) {
-            return static_cast<double>(look) >= static_cast<double>(at.utc_ms) - kEarly_days * kDay_ms;
-        });
+        const auto look = last_looks.find(row.id.text);
+        const bool looked = look != last_looks.end() && static_cast<double>(look->second) >= static_cast<double>(at.utc_ms) - kEarly_days * kDay_ms;
         if (!looked) {
             due.push_back({.stone = row.number, .piece = row.piece, .kind = row.kind, .days = *latest, .due = at});
         }

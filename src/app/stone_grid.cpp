@@ -4,8 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
+#include <iterator>
 #include <map>
 #include <set>
 #include <tuple>
@@ -15,6 +17,7 @@ namespace tonebath::app {
 namespace {
 
 constexpr double kHardlyChance = 0.01;  // ours: shared among all that were compared
+constexpr double kStillSeen = 0.05;     // ours: what a suspect keeps where the other one is the same on both sides
 
 int in_100(double share) {
     return static_cast<int>(std::lround(100.0 * share));
@@ -50,6 +53,7 @@ science::Followed followed(const StoneRow& row) {
 // Two sets of stones, compared by what became of those that were seen.
 struct Contrast {
     StoneCount one, other;
+    std::vector<std::vector<science::Followed>> followed = std::vector<std::vector<science::Followed>>(2);  // those seen, of each
     double p = 1.0;
     std::optional<double> log_rank_p;
     [[nodiscard]] bool worse() const {
@@ -59,12 +63,11 @@ struct Contrast {
 using Choice = std::function<bool(const StoneRow&)>;
 Contrast contrast(std::span<const StoneRow* const> rows, const Choice& first) {
     Contrast result;
-    std::vector<std::vector<science::Followed>> groups(2);
     for (const StoneRow* row : rows) {
         const bool one = first(*row);
         add(one ? result.one : result.other, *row);
         if (row->seen()) {
-            groups[one ? 0 : 1].push_back(followed(*row));
+            result.followed[one ? 0 : 1].push_back(followed(*row));
         }
     }
     result.p = science::fisher_exact({.first_hits = result.one.harmed,
@@ -72,8 +75,8 @@ Contrast contrast(std::span<const StoneRow* const> rows, const Choice& first) {
                                       .second_hits = result.other.harmed,
                                       .second_misses = result.other.seen - result.other.harmed})
                    .two_sided;
-    if (!groups[0].empty() && !groups[1].empty()) {
-        const science::LogRank test = science::log_rank(groups);
+    if (!result.followed[0].empty() && !result.followed[1].empty()) {
+        const science::LogRank test = science::log_rank(result.followed);
         if (test.degrees > 0) {
             result.log_rank_p = test.p;
         }
@@ -88,6 +91,16 @@ std::string chance_words(double p) {
 std::string two_ways(const Contrast& c, std::string_view one, std::string_view other) {
     return fmt::format("{}: {} of {} seen were harmed; {}: {} of {}; {}.", one, c.one.harmed, c.one.seen, other,
                        c.other.harmed, c.other.seen, chance_words(c.p));
+}
+
+BottleFinding finding_of(const Contrast& c, std::string one, std::string other, std::string head, std::string cause) {
+    return {.head = std::move(head),
+            .words = two_ways(c, one, other),
+            .causes = {std::move(cause)},
+            .p = c.p,
+            .log_rank_p = c.log_rank_p,
+            .compared = {{.name = std::move(one), .count = c.one, .curve = science::kaplan_meier(c.followed[0])},
+                         {.name = std::move(other), .count = c.other, .curve = science::kaplan_meier(c.followed[1])}}};
 }
 
 std::vector<std::string> numbers(std::span<const StoneRow* const> rows, const Choice& choice) {
@@ -116,8 +129,20 @@ std::vector<std::string> by_band(std::span<const StoneRow* const> rows, const Ch
     return lines;
 }
 
+// Whether `first` were harmed more often where `same` holds, or where it does not: what the one suspect does with the other
+// alike on both sides.
+bool still_seen(std::span<const StoneRow* const> rows, const Choice& first, const Choice& same) {
+    return std::ranges::any_of(std::array{true, false}, [&](bool side) {
+        std::vector<const StoneRow*> alike;
+        std::ranges::copy_if(rows, std::back_inserter(alike), [&](const StoneRow* row) { return same(*row) == side; });
+        const Contrast c = contrast(alike, first);
+        return c.worse() && c.p < kStillSeen;
+    });
+}
+
 // A bottle against the others at the same number of coats; the damp evenings likewise. Where both mark the very same
-// stones, or one of them leaves nothing to compare inside the other, they cannot be told apart.
+// stones, or one of them leaves nothing to compare inside the other, they cannot be told apart. Where they can, each must
+// still be seen with the other alike on both sides.
 void find_causes(BottleStudy& study, std::span<const StoneRow* const> coated, int coats) {
     std::set<std::string> bottles;
     for (const StoneRow* row : coated) {
@@ -128,6 +153,7 @@ void find_causes(BottleStudy& study, std::span<const StoneRow* const> coated, in
     const Contrast damp = contrast(coated, is_damp);
     const bool damp_found = damp.worse() && damp.p < limit;
     bool damp_told = false;
+    std::set<std::string> bottles_told;
     for (const std::string& bottle : bottles) {
         const Choice is_bottle = [&bottle](const StoneRow& row) { return from_bottle(row, bottle); };
         const Contrast one = contrast(coated, is_bottle);
@@ -137,26 +163,26 @@ void find_causes(BottleStudy& study, std::span<const StoneRow* const> coated, in
         // Apart only where dry stones of this bottle and damp stones of others were both seen.
         const bool dry_of_it = std::any_of(coated.begin(), coated.end(), [&](const StoneRow* row) { return row->seen() && is_bottle(*row) && !row->damp(); });
         const bool damp_of_others = std::any_of(coated.begin(), coated.end(), [&](const StoneRow* row) { return row->seen() && !is_bottle(*row) && row->damp(); });
-        BottleFinding finding{.causes = {"bottle " + bottle}, .p = one.p, .log_rank_p = one.log_rank_p};
+        const bool together = damp_found && !dry_of_it && !damp_of_others;
+        if (damp_found && !together && !still_seen(coated, is_bottle, is_damp)) {
+            continue;
+        }
+        bottles_told.insert(bottle);
+        BottleFinding finding = finding_of(one, bottle, fmt::format("other bottles with {}", counted(static_cast<std::size_t>(coats), "coat", "coats")),
+                                           fmt::format("Stones with {} were harmed more often.", bottle), "bottle " + bottle);
         finding.stones = numbers(coated, is_bottle);
-        if (damp_found && !dry_of_it && !damp_of_others) {
+        if (together) {
             finding.causes.emplace_back("damp air");
             finding.separable = false;
             finding.head = fmt::format("{} and the damp evening fell together: this log cannot part them.", bottle);
             damp_told = true;
-        } else {
-            finding.head = fmt::format("Stones with {} were harmed more often.", bottle);
         }
-        finding.words = two_ways(one, bottle, fmt::format("other bottles with {}", counted(static_cast<std::size_t>(coats), "coat", "coats")));
         study.findings.push_back(std::move(finding));
     }
-    if (damp_found && !damp_told) {
-        study.findings.push_back({.head = "Stones coated on damp evenings were harmed more often.",
-                                  .words = two_ways(damp, "damp evenings", "others"),
-                                  .causes = {"damp air"},
-                                  .p = damp.p,
-                                  .log_rank_p = damp.log_rank_p,
-                                  .stones = numbers(coated, is_damp)});
+    const Choice of_told = [&bottles_told](const StoneRow& row) { return std::ranges::any_of(row.bottles, [&](const std::string& one) { return bottles_told.contains(one); }); };
+    if (damp_found && !damp_told && (bottles_told.empty() || still_seen(coated, is_damp, of_told))) {
+        study.findings.push_back(finding_of(damp, "damp evenings", "others", "Stones coated on damp evenings were harmed more often.", "damp air"));
+        study.findings.back().stones = numbers(coated, is_damp);
     }
 }
 
@@ -171,6 +197,11 @@ std::string StoneCount::range_words() const {
         return fmt::format("between {} and {} in 100", in_100(limits.lower), in_100(limits.upper));
     }
     return limits.upper > 0.5 ? fmt::format("too few to tell: up to about {}", about(limits.upper)) : fmt::format("at most about {} in 100", in_100(limits.upper));
+}
+
+std::string StoneCount::exact_words() const {
+    const science::ShareInterval exact = science::exact_interval(harmed, seen);
+    return seen == 0 ? std::string() : fmt::format("{} to {} in 100 (exact)", in_100(exact.lower), in_100(exact.upper));
 }
 
 std::string StoneCount::words() const {
@@ -191,6 +222,35 @@ std::string StoneCount::refusal_words() const {
                                      : fmt::format("{} more clean results for {}", *more, mark));
     }
     return joined(parts, ", ") + " (19 chances in 20, one-sided).";
+}
+
+std::vector<std::string> BottleFinding::figures() const {
+    std::vector<std::string> lines;
+    for (const ComparedStones& one : compared) {
+        const science::ShareInterval bar = one.count.bar();
+        lines.push_back(fmt::format("{}: {} of {} seen were harmed, {} not seen since; {} to {} in 100 (Wilson), {}; two-sided, 95 in 100.", one.name, one.count.harmed, one.count.seen,
+                                    one.count.not_seen, in_100(bar.lower), in_100(bar.upper), one.count.exact_words()));
+    }
+    lines.push_back(fmt::format("Fisher's exact test, two-sided: p = {:.2g}.", p));
+    if (log_rank_p) {
+        lines.push_back(fmt::format("Days to damage, log-rank: p = {:.2g} (an approximation, rough where few were harmed).", *log_rank_p));
+    }
+    for (const double days : {30.0, 90.0, 365.0}) {
+        std::vector<std::string> shares;
+        for (const ComparedStones& one : compared) {
+            const auto share = one.curve.at(days);
+            const auto next = std::ranges::upper_bound(one.curve.steps, days, {}, &science::SurvivalStep::time);
+            if (!share || next == one.curve.steps.begin()) {
+                continue;
+            }
+            const auto& limits = std::prev(next)->limits;
+            shares.push_back(fmt::format("{} {} in 100{}", one.name, in_100(*share), limits ? fmt::format(" ({} to {})", in_100(limits->lower), in_100(limits->upper)) : ""));
+        }
+        if (!shares.empty()) {
+            lines.push_back(fmt::format("Unharmed after {:.0f} days (Kaplan and Meier): {}.", days, joined(shares, "; ")));
+        }
+    }
+    return lines;
 }
 
 bool fits(const StoneFilter& filter, const StoneRow& row) {
@@ -261,12 +321,8 @@ BottleStudy bottle_study(std::span<const StoneRow> rows, Backing backing) {
     }
     const Choice is_bare = [](const StoneRow& row) { return row.coats == 0; };
     if (const Contrast bare = contrast(compared, is_bare); bare.worse() && bare.p < kHardlyChance) {
-        study.bare = BottleFinding{.head = "Bare stones were harmed more often than coated ones.",
-                                   .words = two_ways(bare, "no coats", "coated"),
-                                   .causes = {"no coats"},
-                                   .p = bare.p,
-                                   .log_rank_p = bare.log_rank_p,
-                                   .stones = numbers(compared, is_bare)};
+        study.bare = finding_of(bare, "no coats", "coated", "Bare stones were harmed more often than coated ones.", "no coats");
+        study.bare->stones = numbers(compared, is_bare);
     }
     return study;
 }
@@ -289,16 +345,17 @@ std::vector<DamageZone> damage_map(std::span<const StoneRow> rows) {
 StoneTrace trace_of(std::span<const StoneRow> rows, std::span<const std::string> stones) {
     const std::set<std::string_view> wanted(stones.begin(), stones.end());
     StoneTrace trace;
-    const auto once = [](std::vector<std::string>& list, const std::string& number) {
-        if (!number.empty() && std::find(list.begin(), list.end(), number) == list.end()) {
+    std::set<std::string_view> told_pieces, told_orders;
+    const auto once = [](std::vector<std::string>& list, std::set<std::string_view>& told, const std::string& number) {
+        if (!number.empty() && told.insert(number).second) {
             list.push_back(number);
         }
     };
     for (const StoneRow& row : rows) {
         if (wanted.contains(row.number)) {
-            once(trace.stones, row.number);
-            once(trace.pieces, row.piece);
-            once(trace.orders, row.order);
+            trace.stones.push_back(row.number);
+            once(trace.pieces, told_pieces, row.piece);
+            once(trace.orders, told_orders, row.order);
         }
     }
     return trace;

@@ -5,7 +5,13 @@
 #include "store/query.hpp"
 
 #include <algorithm>
+#include <array>
+#include <functional>
+#include <limits>
+#include <string_view>
 #include <unordered_map>
+#include <unordered_set>
+#include <utility>
 
 namespace tonebath::app {
 
@@ -15,31 +21,63 @@ constexpr double kDay_s = 86400.0;
 // Ours: a rinse shorter than this counts as none.
 constexpr double kRinse_s = 10.0;
 
+// Text columns of 36 letters as keys, looked up without a copy where there is one already.
+struct TextHash {
+    using is_transparent = void;
+    std::size_t operator()(std::string_view text) const { return std::hash<std::string_view>{}(text); }
+};
+template <class T>
+using ByText = std::unordered_map<std::string, T, TextHash, std::equal_to<>>;
+
+// Each table is read once, in the order it lies on disk, and held together here: with many thousand stones the log's own
+// joins take several times as long.
 class RowReader {
 public:
     explicit RowReader(store::Log& log) : log_(log) {}
 
     std::vector<StoneRow> read() {
         stones();
+        stays();
+        pieces();
+        parts();
         exposures();
+        works();
         coats();
         looks();
         return std::move(rows_);
     }
 
 private:
-    StoneRow* row_of(const std::string& id) {
-        const auto found = places_.find(id);
-        return found == places_.end() ? nullptr : &rows_[found->second];
+    static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max();
+
+    // A stone on a piece: from `since` on, until it was taken off.
+    struct Stay {
+        std::uint32_t stone = 0;
+        std::optional<std::int64_t> since_ms;  // nothing: since the piece was assembled
+        std::int64_t until_ms = kNever;
+    };
+    struct OnPiece {
+        std::vector<Stay> stays;
+        std::vector<std::uint32_t> set_now;
+    };
+    struct PartOf {
+        OnPiece* piece = nullptr;
+        std::int64_t joined_ms = std::numeric_limits<std::int64_t>::min();
+    };
+    struct InBath {
+        std::string finish;
+        std::optional<double> start_c;
+    };
+
+    template <class T>
+    static T* find(ByText<T>& all, std::string_view key) {
+        const auto found = all.find(key);
+        return found == all.end() ? nullptr : &found->second;
     }
 
     void stones() {
-        store::Query query(log_,
-                           "SELECT s.id, s.number, s.kind, s.shape, s.size_mm, s.backing, s.source_lot, p.number, "
-                           "o.number, COALESCE(s.set_utc_ms, p.assembled_utc_ms) FROM stone s "
-                           "LEFT JOIN piece p ON p.id = s.piece_id LEFT JOIN batch b ON b.id = p.batch_id "
-                           "LEFT JOIN client_order o ON o.id = COALESCE(p.order_id, b.order_id) "
-                           "ORDER BY length(s.number), s.number");
+        store::Query query(log_, "SELECT id, number, kind, shape, size_mm, backing, source_lot, piece_id, set_utc_ms FROM stone "
+                                 "ORDER BY length(number), number");
         while (query.next()) {
             StoneRow row;
             row.id.text = query.text(0);
@@ -49,89 +87,190 @@ private:
             row.size_mm = query.maybe_real(4);
             row.backing = from_word<Backing>(query.text(5)).value_or(Backing::unknown);
             row.source_lot = query.text(6);
-            row.piece = query.text(7);
-            row.order = query.text(8);
-            row.set_known = !query.unknown(9);
-            places_[row.id.text] = rows_.size();
+            const auto place = static_cast<std::uint32_t>(rows_.size());
+            places_.emplace(row.id.text, place);
+            if (!query.unknown(7)) {
+                OnPiece& piece = pieces_[query.text(7)];
+                piece.stays.push_back({.stone = place, .since_ms = maybe_ms(query, 8)});
+                piece.set_now.push_back(place);
+            }
+            row.set_known = !query.unknown(8);
             rows_.push_back(std::move(row));
         }
+        facts_.resize(rows_.size());
     }
 
-    // Dips while the stone was on the piece; those of a part only from the day that part was joined.
+    void stays() {
+        store::Query query(log_, "SELECT stone_id, piece_id, set_utc_ms, off_utc_ms FROM stone_stay");
+        while (query.next()) {
+            if (const auto* stone = find(places_, query.text(0))) {
+                pieces_[query.text(1)].stays.push_back({.stone = *stone, .since_ms = maybe_ms(query, 2), .until_ms = query.integer(3)});
+            }
+        }
+    }
+
+    void pieces() {
+        store::Query query(log_, "SELECT p.id, p.number, o.number, p.assembled_utc_ms FROM piece p LEFT JOIN batch b ON b.id = p.batch_id "
+                                 "LEFT JOIN client_order o ON o.id = COALESCE(p.order_id, b.order_id)");
+        while (query.next()) {
+            OnPiece* piece = find(pieces_, query.text(0));
+            if (piece == nullptr) {
+                continue;
+            }
+            const auto assembled_ms = maybe_ms(query, 3);
+            for (Stay& stay : piece->stays) {
+                stay.since_ms = stay.since_ms ? stay.since_ms : assembled_ms;
+            }
+            for (const std::uint32_t stone : piece->set_now) {
+                rows_[stone].piece = query.text(1);
+                rows_[stone].order = query.text(2);
+                rows_[stone].set_known = rows_[stone].set_known || assembled_ms;
+            }
+        }
+    }
+
+    void parts() {
+        store::Query query(log_, "SELECT id, piece_id, assembled_utc_ms FROM part");
+        while (query.next()) {
+            if (OnPiece* piece = find(pieces_, query.text(1))) {
+                PartOf& part = parts_[query.text(0)];
+                part.piece = piece;
+                part.joined_ms = maybe_ms(query, 2).value_or(part.joined_ms);
+            }
+        }
+    }
+
+    // What was done to a piece, or to one of its parts from the day that was joined, while the stone was on it.
+    template <class Do>
+    void with_stones(store::Query& query, int piece_column, int part_column, std::int64_t at_ms, const Do& does) {
+        const OnPiece* piece = nullptr;
+        if (!query.unknown(piece_column)) {
+            piece = find(pieces_, query.text(piece_column));
+        } else if (!query.unknown(part_column)) {
+            const PartOf* part = find(parts_, query.text(part_column));
+            piece = part != nullptr && part->joined_ms <= at_ms ? part->piece : nullptr;
+        }
+        if (piece == nullptr) {
+            return;
+        }
+        for (const Stay& stay : piece->stays) {
+            if (stay.since_ms && *stay.since_ms <= at_ms && at_ms < stay.until_ms) {
+                does(stay.stone);
+            }
+        }
+    }
+
     void exposures() {
-        static const std::string kSql =
-            "WITH stay AS (SELECT s.id AS stone, s.piece_id AS piece, COALESCE(s.set_utc_ms, p.assembled_utc_ms) AS since, "
-            "NULL AS until FROM stone s JOIN piece p ON p.id = s.piece_id "
-            "UNION ALL SELECT t.stone_id, t.piece_id, COALESCE(t.set_utc_ms, p.assembled_utc_ms), t.off_utc_ms "
-            "FROM stone_stay t JOIN piece p ON p.id = t.piece_id), "
-            "wet AS (SELECT id, piece_id AS piece, NULL AS joined, bath_id, in_bath_s, temp_c, "
-            "COALESCE(dropped_utc_ms, at_about_utc_ms) AS at, COALESCE(dropped_offset_min, at_about_offset_min, 0) AS off "
-            "FROM dip WHERE piece_id IS NOT NULL "
-            "UNION ALL SELECT d.id, a.piece_id, a.assembled_utc_ms, d.bath_id, d.in_bath_s, d.temp_c, "
-            "COALESCE(d.dropped_utc_ms, d.at_about_utc_ms), COALESCE(d.dropped_offset_min, d.at_about_offset_min, 0) "
-            "FROM dip d JOIN part a ON a.id = d.part_id) "
-            "SELECT stay.stone, b.finish_kind, wet.in_bath_s, COALESCE(wet.temp_c, b.start_temp_c), wet.at, wet.off, "
-            "(SELECT max(r.length_s) FROM rinse r WHERE r.dip_id = wet.id) "
-            "FROM stay JOIN wet ON wet.piece = stay.piece JOIN bath b ON b.id = wet.bath_id "
-            "WHERE wet.at >= stay.since AND (stay.until IS NULL OR wet.at < stay.until) "
-            "AND (wet.joined IS NULL OR wet.joined <= wet.at)";
-        store::Query query(log_, kSql);
+        ByText<InBath> baths;
+        {
+            store::Query query(log_, "SELECT id, finish_kind, start_temp_c FROM bath");
+            while (query.next()) {
+                baths[query.text(0)] = {.finish = query.text(1), .start_c = query.maybe_real(2)};
+            }
+        }
+        std::unordered_set<std::string> rinsed;
+        {
+            store::Query query(log_, "SELECT dip_id FROM rinse WHERE length_s >= ?1", {kRinse_s});
+            while (query.next()) {
+                rinsed.insert(query.text(0));
+            }
+        }
+        store::Query query(log_, "SELECT piece_id, part_id, bath_id, in_bath_s, temp_c, COALESCE(dropped_utc_ms, at_about_utc_ms), "
+                                 "COALESCE(dropped_offset_min, at_about_offset_min, 0), id FROM dip WHERE strip_id IS NULL");
         while (query.next()) {
-            StoneRow* row = row_of(query.text(0));
-            if (row == nullptr) {
+            if (query.unknown(5)) {
                 continue;
             }
-            const std::string finish = query.text(1);
-            auto met = std::find_if(row->met.begin(), row->met.end(),
-                                    [&](const StoneExposure& one) { return one.finish == finish; });
-            const Stamp at{query.integer(4), static_cast<int>(query.integer(5))};
-            if (met == row->met.end()) {
-                row->met.push_back({.finish = finish, .first = at, .last = at});
-                met = row->met.end() - 1;
-            }
-            met->all_timed = met->all_timed && !query.unknown(2);
-            met->seconds += query.real(2);
-            if (const auto temp_c = query.maybe_real(3)) {
-                met->hottest_c = std::max(*temp_c, met->hottest_c.value_or(*temp_c));
-            }
-            ++met->dips;
-            met->short_rinses += query.unknown(6) || query.real(6) < kRinse_s ? 1 : 0;
-            met->first = std::min(met->first, at);
-            met->last = std::max(met->last, at);
+            const std::int64_t at_ms = query.integer(5);
+            with_stones(query, 0, 1, at_ms, [&](std::uint32_t stone) {
+                const InBath* bath = find(baths, query.text(2));
+                if (bath == nullptr) {
+                    return;
+                }
+                const Stamp at{at_ms, static_cast<int>(query.integer(6))};
+                std::vector<StoneExposure>& all = rows_[stone].met;
+                auto met = std::ranges::find(all, bath->finish, &StoneExposure::finish);
+                if (met == all.end()) {
+                    all.push_back({.finish = bath->finish, .first = at, .last = at});
+                    met = all.end() - 1;
+                }
+                met->all_timed = met->all_timed && !query.unknown(3);
+                met->seconds += query.real(3);
+                const auto temp_c = query.unknown(4) ? bath->start_c : query.maybe_real(4);
+                if (temp_c) {
+                    met->hottest_c = std::max(*temp_c, met->hottest_c.value_or(*temp_c));
+                }
+                ++met->dips;
+                met->short_rinses += rinsed.contains(query.text(7)) ? 0 : 1;
+                met->first = std::min(met->first, at);
+                met->last = std::max(met->last, at);
+            });
+        }
+        for (std::size_t i = 0; i < rows_.size(); ++i) {
+            std::vector<StoneExposure>& all = rows_[i].met;
+            std::ranges::sort(all, {}, [](const StoneExposure& one) { return std::pair(one.first.utc_ms, std::string_view(one.finish)); });
+            facts_[i].first_ms = all.empty() ? kNever : all.front().first.utc_ms;
         }
     }
 
-    static std::optional<Stamp> first_bath(const StoneRow& row) {
-        std::optional<Stamp> first;
-        for (const StoneExposure& met : row.met) {
-            first = first ? std::min(*first, met.first) : met.first;
+    // After-work with the stone set; of a batch, that of every piece in it.
+    void works() {
+        store::Query query(log_, "SELECT COALESCE(w.piece_id, p.id), w.part_id, w.step, w.at_utc_ms, w.at_offset_min, w.used FROM after_work w "
+                                 "LEFT JOIN piece p ON p.batch_id = w.batch_id WHERE w.step NOT IN ('rinsed', 'stop bath') ORDER BY w.at_utc_ms");
+        while (query.next()) {
+            const Stamp at{query.integer(3), static_cast<int>(query.integer(4))};
+            with_stones(query, 0, 1, at.utc_ms, [&](std::uint32_t stone) {
+                rows_[stone].worked.push_back({.step = from_word<AfterStep>(query.text(2)).value_or(AfterStep::dried), .at = at, .with = query.text(5)});
+            });
         }
-        return first;
     }
 
+    // Those brushed before its first bath; the last of them says which evening it was.
     void coats() {
-        store::Query query(log_,
-                           "SELECT c.stone_id, b.number, g.number, g.room_c, g.humidity_percent, c.at_utc_ms FROM coat c "
-                           "LEFT JOIN coating g ON g.id = c.coating_id "
-                           "LEFT JOIN bottle b ON b.id = COALESCE(c.bottle_id, g.bottle_id) "
-                           "WHERE c.stone_id IS NOT NULL AND c.skipped = 0 ORDER BY c.at_utc_ms, c.id");
+        struct Evening {
+            std::string number, bottle;
+            std::optional<double> humidity_percent, margin_c;
+        };
+        ByText<std::string> bottles;
+        {
+            store::Query query(log_, "SELECT id, number FROM bottle");
+            while (query.next()) {
+                bottles[query.text(0)] = query.text(1);
+            }
+        }
+        ByText<Evening> evenings;
+        {
+            store::Query query(log_, "SELECT id, number, bottle_id, room_c, humidity_percent FROM coating");
+            while (query.next()) {
+                Evening& evening = evenings[query.text(0)];
+                evening = {.number = query.text(1), .bottle = query.text(2), .humidity_percent = query.maybe_real(4)};
+                const auto room_c = query.maybe_real(3);
+                if (room_c && evening.humidity_percent && *evening.humidity_percent > 0.0) {
+                    evening.margin_c = science::room_air(*room_c, *evening.humidity_percent).margin_c;
+                }
+            }
+        }
+        static const Evening kNone;
+        store::Query query(log_, "SELECT stone_id, bottle_id, coating_id, at_utc_ms FROM coat WHERE stone_id IS NOT NULL AND skipped = 0");
         while (query.next()) {
-            StoneRow* row = row_of(query.text(0));
-            const auto first = row != nullptr ? first_bath(*row) : std::nullopt;
-            if (row == nullptr || (first && query.integer(5) > first->utc_ms)) {
+            const auto* place = find(places_, query.text(0));
+            const std::int64_t at_ms = query.integer(3);
+            if (place == nullptr || at_ms > facts_[*place].first_ms) {
                 continue;
             }
-            ++row->coats;
-            const std::string bottle = query.text(1);
-            if (!bottle.empty() && std::find(row->bottles.begin(), row->bottles.end(), bottle) == row->bottles.end()) {
-                row->bottles.push_back(bottle);
+            StoneRow& row = rows_[*place];
+            ++row.coats;
+            const Evening* found = query.unknown(2) ? nullptr : find(evenings, query.text(2));
+            const Evening& evening = found == nullptr ? kNone : *found;
+            const std::string* bottle = find(bottles, query.unknown(1) ? evening.bottle : query.text(1));
+            if (bottle != nullptr && std::ranges::find(row.bottles, *bottle) == row.bottles.end()) {
+                row.bottles.insert(std::ranges::upper_bound(row.bottles, *bottle), *bottle);
             }
-            row->coating = query.text(2);
-            row->humidity_percent = query.maybe_real(4);
-            const auto room_c = query.maybe_real(3);
-            row->margin_c.reset();
-            if (room_c && row->humidity_percent && *row->humidity_percent > 0.0) {
-                row->margin_c = science::room_air(*room_c, *row->humidity_percent).margin_c;
+            if (at_ms >= facts_[*place].coated_ms) {
+                facts_[*place].coated_ms = at_ms;
+                row.coating = evening.number;
+                row.humidity_percent = evening.humidity_percent;
+                row.margin_c = evening.margin_c;
             }
         }
     }
@@ -142,26 +281,40 @@ private:
                            "SELECT stone_id, seen, zone, at_utc_ms FROM follow_up WHERE seen <> 'not seen' "
                            "ORDER BY at_utc_ms, id");
         while (query.next()) {
-            StoneRow* row = row_of(query.text(0));
-            const auto first = row != nullptr ? first_bath(*row) : std::nullopt;
-            if (!first || query.integer(3) < first->utc_ms || row->harmed_days) {
+            const auto* place = find(places_, query.text(0));
+            const std::int64_t at_ms = query.integer(3);
+            if (place == nullptr || at_ms < facts_[*place].first_ms || rows_[*place].harmed_days) {
                 continue;
             }
-            const double days = static_cast<double>(query.integer(3) - first->utc_ms) / 1000.0 / kDay_s;
+            StoneRow& row = rows_[*place];
+            const double days = static_cast<double>(at_ms - facts_[*place].first_ms) / 1000.0 / kDay_s;
             const SeenAs seen = from_word<SeenAs>(query.text(1)).value_or(SeenAs::not_seen);
             if (seen == SeenAs::unharmed) {
-                row->unharmed_days = days;
+                row.unharmed_days = days;
             } else {
-                row->harmed_days = days;
-                row->harm = seen;
-                row->zone = from_word<Zone>(query.text(2)).value_or(Zone::unknown);
+                row.harmed_days = days;
+                row.harm = seen;
+                row.zone = from_word<Zone>(query.text(2)).value_or(Zone::unknown);
             }
         }
     }
 
+    static std::optional<std::int64_t> maybe_ms(const store::Query& query, int column) {
+        return query.unknown(column) ? std::nullopt : std::optional(query.integer(column));
+    }
+
+    // Of each stone, beside its row.
+    struct Facts {
+        std::int64_t first_ms = kNever;                                     // its first bath
+        std::int64_t coated_ms = std::numeric_limits<std::int64_t>::min();  // its last coat so far
+    };
+
     store::Log& log_;
     std::vector<StoneRow> rows_;
-    std::unordered_map<std::string, std::size_t> places_;
+    std::vector<Facts> facts_;
+    ByText<std::uint32_t> places_;
+    ByText<OnPiece> pieces_;
+    ByText<PartOf> parts_;
 };
 
 }  // namespace

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "base/result.hpp"
+#include "model/finish_kind.hpp"
 #include "model/stones.hpp"
 #include "science/counts.hpp"
 #include "science/survival.hpp"
@@ -28,6 +29,13 @@ struct StoneExposure {
     Stamp first, last;
 };
 
+// Done to its piece with the stone set: dried, sealed, rubbed back, brushed, tumbled.
+struct StoneWork {
+    AfterStep step = AfterStep::dried;
+    Stamp at;
+    std::string with;                  // sealer, pad …
+};
+
 struct StoneRow {
     Id<Stone> id;
     std::string number, kind, shape;
@@ -40,7 +48,8 @@ struct StoneRow {
     std::vector<std::string> bottles;  // of those coats
     std::string coating;               // number of the last evening
     std::optional<double> humidity_percent, margin_c;  // of that evening
-    std::vector<StoneExposure> met;
+    std::vector<StoneExposure> met;       // the first met first
+    std::vector<StoneWork> worked;        // in order of time
     std::optional<double> harmed_days;    // from its first bath to the look that found it harmed
     SeenAs harm = SeenAs::not_seen;
     Zone zone = Zone::unknown;
@@ -63,6 +72,8 @@ struct StoneCount {
     [[nodiscard]] science::ShareInterval bar() const { return science::wilson_interval(harmed, seen); }  // two-sided
     // What the count leaves open: "between 23 and 88 in 100", "too few to tell: up to about 2 in 3", "untested".
     [[nodiscard]] std::string range_words() const;
+    // "16 to 61 in 100 (exact)"; empty where nothing was seen.
+    [[nodiscard]] std::string exact_words() const;
     // The count before it: "untested", "4 of 4 unharmed; at most about 49 in 100", "0 of 2 harmed; too few to tell: up to about 2 in 3",
     // "3 of 5 harmed; between 23 and 88 in 100".
     [[nodiscard]] std::string words() const;
@@ -92,6 +103,11 @@ struct BottleGroup {
     StoneCount count;
     std::vector<std::string> by_band;    // "up to 30 s: 5 of 14"
 };
+struct ComparedStones {
+    std::string name;                    // "LQ-3", "other bottles with 3 coats"
+    StoneCount count;
+    science::SurvivalCurve curve;        // days from the first bath to the look that found harm (Kaplan and Meier)
+};
 struct BottleFinding {
     std::string head;                    // "LQ-3 and the damp evening fell together: this log cannot part them."
     std::string words;                   // counts, both ways
@@ -100,6 +116,9 @@ struct BottleFinding {
     double p = 1.0;                      // Fisher, two-sided
     std::optional<double> log_rank_p;    // of the time to damage
     std::vector<std::string> stones;     // to ask back
+    std::vector<ComparedStones> compared;  // those, and the others
+    // The figures behind the words: counts with both intervals, tests, share unharmed after 30, 90 and 365 days.
+    [[nodiscard]] std::vector<std::string> figures() const;
 };
 struct BottleStudy {
     std::vector<BottleGroup> groups;
@@ -125,14 +144,44 @@ struct StoneTrace {
 // Of all that have a coat from this bottle or evening ("evening 7"), or are of this source lot; empty where none is.
 [[nodiscard]] StoneTrace stones_of(std::span<const StoneRow> rows, std::string_view bottle_or_lot);
 
-// Looks that are due: 30, 90 and 365 days after its first bath (or the studio's own, setting "follow_up_days"), unless
-// someone looked or asked from a week before.
+// Days after the first bath at which a stone is to be looked at: the studio's own, else 30, 90 and 365.
+inline constexpr std::string_view kLookDays = "follow_up_days";  // a setting: "30 90 365"
+[[nodiscard]] std::vector<int> look_days(Studio& studio);
+// Whole days from 1 to 3,650 with blanks or commas between them, in order; nothing where that is not what was typed.
+[[nodiscard]] std::optional<std::vector<int>> days_of(std::string_view typed);
+// Looks that are due then, unless someone looked or asked from a week before.
 struct FollowUpDue {
     std::string stone, piece, kind;
     int days = 0;
     Stamp due;
 };
 [[nodiscard]] std::vector<FollowUpDue> follow_ups_due(Studio& studio, std::span<const StoneRow> rows);
+
+// What her own log says of stones like one of hers (kind, back, coats) and of one way of touching them: "heat", "acids",
+// "alkalis_sulfides", "solvents" by the baths they met, "tumbling" and "rubbing" by what was done to their pieces.
+struct OwnStones {
+    std::vector<std::string> words;      // "foil crystal, 3 coats, 30 to 60 s: 20 of 20 unharmed; at most about 16 in 100"
+    StoneCount near;                     // of them, those whose time in the bath is where a short dip more brings this stone
+    // Ours: half or more of three or more harmed; nothing harmed of ten or more.
+    [[nodiscard]] bool mostly_harmed() const { return near.seen >= 3 && 2 * near.harmed >= near.seen; }
+    [[nodiscard]] bool clean() const { return near.seen >= 10 && near.harmed == 0; }
+};
+// `stone` is one of `rows`; it counts among them where it was seen again.
+[[nodiscard]] OwnStones own_stones(const std::vector<FinishKind>& kinds, std::span<const StoneRow> rows, const StoneRow& stone, std::string_view touches);
+
+// "no coats", "3 coats".
+[[nodiscard]] std::string coats_words(int coats);
+
+// One stone: what it is, where it is, coats, baths, after-work and looks, a line each.
+struct StoneStory {
+    std::vector<std::string> words;
+    std::vector<FollowUp> looks;         // oldest first
+};
+[[nodiscard]] StoneStory stone_story(Studio& studio, const StoneRow& row);
+// What a stone is found by, folded: number, kind, back, lot, piece, order, coats, bottles, evening, what was seen.
+[[nodiscard]] std::string find_words(const StoneRow& row);
+// Places of those that have every word typed, whole or, where none has it whole, at a word's beginning.
+[[nodiscard]] std::vector<std::size_t> stones_with(std::span<const std::string> words, std::string_view typed);
 
 // Evidence for one stone and one finish: her own log first, then what is published. Never a yes.
 struct PublishedNote {
@@ -146,8 +195,10 @@ struct StoneGate {
     std::vector<std::string> warnings;   // porous, foil, glued, harmed by this
     bool conflict = false;               // her log and a published note say different things
 };
-// Refusals: "data.bad_file", "finish.unknown".
-[[nodiscard]] Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneRow> rows, std::string_view kind,
+// `cells`: the whole grid. Refusals: "data.bad_file", "finish.unknown".
+[[nodiscard]] Result<StoneGate> stone_gate(Studio& studio, std::span<const StoneCell> cells, std::string_view kind,
                                            Backing backing, std::string_view finish);
+// Before a bath: which stones set on the piece are porous, tender to it or may be glued, as published; each once.
+[[nodiscard]] std::vector<std::string> tender_stones(Studio& studio, const Id<Piece>& piece, std::string_view finish);
 
 }  // namespace tonebath::app

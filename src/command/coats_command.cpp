@@ -178,7 +178,7 @@ void add_coats_command(CLI::App& parser, const Session& session, std::function<E
     planned.add_option("--room", asked->plan.room, "Temperature of the room, indoors");
     planned.add_option("--humidity", asked->plan.humidity, "Relative humidity of the room, %");
     planned.add_option("--start", asked->plan.start, "First stroke; without it now");
-    planned.add_option("--for", asked->plan.by, "When they are wanted in the bath: \"10:00\", \"1 Apr 10:00\"; tells the latest start");
+    planned.add_option("--for", asked->plan.by, "When they are wanted in the bath: \"10:00\", \"1 Apr 10:00\", \"class C-9\"; tells the latest start");
     planned.add_option("--wet", asked->plan.wet_um, "Wet film of one coat, µm");
     planned.add_option("--solids", asked->plan.solids, "Solids, % of volume; without it the bottle's");
     planned.add_option("--thinner", asked->plan.thinner, "Parts of thinner to one of lacquer");

@@ -142,7 +142,7 @@ Exit rescue(const Session& session, app::Studio& studio, const std::string& numb
     if (session.style == Style::json) {
         Json choices = Json::array();
         for (const app::RescueChoice& one : found->choices) {
-            choices.push_back({{"choice", one.key}, {"name", one.name}, {"state", app::word_of(one.state)}, {"why", one.why}, {"how", one.how}, {"warning", one.warning},
+            choices.push_back({{"choice", one.key}, {"name", one.name}, {"state", app::word_of(one.state)}, {"why", one.why}, {"own_log", one.own}, {"published", one.noted}, {"conflict", one.conflict}, {"how", one.how}, {"warning", one.warning},
                                {"source", one.source}, {"trust", one.trust}});
         }
         Json rework = Json::array();
@@ -159,6 +159,12 @@ Exit rescue(const Session& session, app::Studio& studio, const std::string& numb
     }
     for (const app::RescueChoice& one : found->choices) {
         text += fmt::format("  {:<18} {}{}\n", app::word_of(one.state), one.name, one.why.empty() ? "" : " (" + one.why + ")");
+        for (const std::string& words : one.own) {
+            text += fmt::format("  {:<18} your own log: {}\n", "", words);
+        }
+        if (one.conflict) {
+            text += fmt::format("  {:<18} published: {}; the two do not agree: the stricter decides\n", "", joined(one.noted, "; "));
+        }
         if (one.state != app::RescueState::closed) {
             text += fmt::format("  {:<18} {}{}{} Source: {}.\n", "", one.how, one.warning.empty() ? "" : " ", one.warning, one.source);
         }

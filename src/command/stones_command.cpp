@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <iterator>
 #include <memory>
 #include <optional>
 
@@ -23,21 +24,28 @@ using Json = nlohmann::ordered_json;
 struct Asked {
     std::string kind, finish, bottle, backing, stone;
     std::optional<int> coats;
+    bool figures = false;
 };
 
 Json json_of_count(const app::StoneCount& count) {
     const science::ShareInterval bar = count.bar();
-    return {{"seen", count.seen}, {"harmed", count.harmed}, {"not_seen", count.not_seen}, {"low", json_of(bar.lower)}, {"high", json_of(bar.upper)},
+    const science::ShareInterval exact = science::exact_interval(count.harmed, count.seen);
+    return {{"seen", count.seen}, {"harmed", count.harmed}, {"not_seen", count.not_seen}, {"low", json_of(bar.lower)}, {"high", json_of(bar.upper)}, {"exact_low", json_of(exact.lower)}, {"exact_high", json_of(exact.upper)},
             {"words", count.words()}, {"needed", count.refusal_words()}};
 }
 
 Json json_of_finding(const app::BottleFinding& finding) {
+    Json compared = Json::array();
+    for (const app::ComparedStones& one : finding.compared) {
+        Json steps = Json::array();
+        for (const science::SurvivalStep& step : one.curve.steps) {
+            steps.push_back({{"days", json_of(step.time)}, {"at_risk", step.at_risk}, {"harmed", step.failed}, {"unharmed_share", json_of(step.survival)},
+                             {"low", step.limits ? json_of(step.limits->lower) : Json(nullptr)}, {"high", step.limits ? json_of(step.limits->upper) : Json(nullptr)}});
+        }
+        compared.push_back({{"name", one.name}, {"count", json_of_count(one.count)}, {"curve", steps}});
+    }
     return {{"head", finding.head}, {"words", finding.words}, {"causes", finding.causes}, {"separable", finding.separable}, {"p", finding.p},
-            {"log_rank_p", finding.log_rank_p ? Json(*finding.log_rank_p) : Json(nullptr)}, {"stones", finding.stones}};
-}
-
-std::string coats_words(int coats) {
-    return coats == 0 ? "no coats" : counted(static_cast<std::size_t>(coats), "coat", "coats");
+            {"log_rank_p", finding.log_rank_p ? Json(*finding.log_rank_p) : Json(nullptr)}, {"stones", finding.stones}, {"compared", compared}, {"figures", finding.figures()}};
 }
 
 void say_text_or_json(const Session& session, const std::string& text, const Json& json) {
@@ -69,7 +77,7 @@ Exit grid(const Session& session, app::Studio& studio, const Asked& asked) {
     Json cells = Json::array();
     for (const app::StoneCell& cell : app::stone_grid(app::stone_rows(studio), *filter)) {
         text += fmt::format("{:<22} {:<13} {:<8} {:<8} {:<12} {}{}\n", cell.finish.empty() ? "-" : cell.finish, cell.kind, word_of(cell.backing),
-                            coats_words(cell.coats), app::band_words(cell.band), cell.count.words(),
+                            app::coats_words(cell.coats), app::band_words(cell.band), cell.count.words(),
                             cell.count.not_seen > 0 ? fmt::format("; {} not seen since", cell.count.not_seen) : std::string());
         cells.push_back({{"finish", cell.finish}, {"kind", cell.kind}, {"backing", word_of(cell.backing)}, {"coats", cell.coats},
                          {"band", app::band_words(cell.band)}, {"count", json_of_count(cell.count)}});
@@ -79,23 +87,29 @@ Exit grid(const Session& session, app::Studio& studio, const Asked& asked) {
     return Exit::done;
 }
 
-Exit bottles(const Session& session, app::Studio& studio, const Asked&) {
+Exit bottles(const Session& session, app::Studio& studio, const Asked& asked) {
     const std::vector<app::StoneRow> rows = app::stone_rows(studio);
     const app::BottleStudy study = app::bottle_study(rows);
     std::string text = "Foil backs by coats and bottle, all times in the bath together:\n";
     Json groups = Json::array();
     for (const app::BottleGroup& group : study.groups) {
-        text += fmt::format("  {:<9} {:<11} {}; {} not seen since ({})\n", coats_words(group.coats), group.bottle.empty() ? "-" : group.bottle,
+        text += fmt::format("  {:<9} {:<11} {}; {} not seen since ({})\n", app::coats_words(group.coats), group.bottle.empty() ? "-" : group.bottle,
                             group.count.words(), group.count.not_seen, joined(group.by_band, ", "));
         groups.push_back({{"coats", group.coats}, {"bottle", group.bottle}, {"count", json_of_count(group.count)}, {"by_band", group.by_band}});
     }
     Json findings = Json::array();
-    for (const app::BottleFinding& finding : study.findings) {
+    const auto say = [&](const app::BottleFinding& finding) {
         text += finding.head + "\n  " + finding.words + "\n";
+        for (const std::string& line : asked.figures ? finding.figures() : std::vector<std::string>()) {
+            text += "    " + line + "\n";
+        }
+    };
+    for (const app::BottleFinding& finding : study.findings) {
+        say(finding);
         findings.push_back(json_of_finding(finding));
     }
     if (study.bare) {
-        text += study.bare->head + "\n  " + study.bare->words + "\n";
+        say(*study.bare);
     }
     say_text_or_json(session, text, {{"groups", groups}, {"findings", findings}, {"bare", study.bare ? json_of_finding(*study.bare) : Json(nullptr)}});
     return Exit::done;
@@ -143,7 +157,7 @@ Exit gate(const Session& session, app::Studio& studio, const Asked& asked) {
     if (!filter) {
         return say_refusal(session, filter.error());
     }
-    const auto found = app::stone_gate(studio, app::stone_rows(studio), asked.kind, filter->backing.value_or(Backing::unknown), asked.finish);
+    const auto found = app::stone_gate(studio, app::stone_grid(app::stone_rows(studio)), asked.kind, filter->backing.value_or(Backing::unknown), asked.finish);
     if (!found) {
         return say_refusal(session, found.error());
     }
@@ -166,7 +180,13 @@ Exit gate(const Session& session, app::Studio& studio, const Asked& asked) {
     return Exit::done;
 }
 
-// What one stone met since it was set, finish by finish.
+Json json_of_row(const app::StoneRow& row) {
+    return {{"stone", row.number}, {"kind", row.kind}, {"backing", word_of(row.backing)}, {"source_lot", row.source_lot}, {"piece", row.piece}, {"order", row.order}, {"coats", row.coats},
+            {"bottles", row.bottles}, {"evening", row.coating}, {"set_known", row.set_known}, {"harm", row.harmed_days ? Json(word_of(row.harm)) : Json(nullptr)},
+            {"harmed_days", json_of(row.harmed_days)}, {"unharmed_days", json_of(row.unharmed_days)}};
+}
+
+// One stone: what it is, what it met since it was set, what was done to its piece, what was seen of it.
 Exit met(const Session& session, app::Studio& studio, const Asked& asked) {
     const auto stone = app::resolve<Stone>(studio, "Stone", asked.stone);
     if (!stone) {
@@ -174,20 +194,50 @@ Exit met(const Session& session, app::Studio& studio, const Asked& asked) {
     }
     const std::vector<app::StoneRow> rows = app::stone_rows(studio);
     const auto row = std::ranges::find(rows, stone->id, &app::StoneRow::id);
-    std::string text = fmt::format("{}, {}{}\n", row->number, row->kind, row->piece.empty() ? ", on no piece" : ", on " + row->piece);
-    text += row->set_known ? "" : "  since when it is on its piece is not written down: no dip is counted\n";
-    text += fmt::format("  {}{}\n", coats_words(row->coats), row->bottles.empty() ? "" : " from " + joined(row->bottles, ", "));
+    const app::StoneStory story = app::stone_story(studio, *row);
+    std::string text = row->number + "\n";
+    for (const std::string& words : story.words) {
+        text += "  " + words + "\n";
+    }
     Json list = Json::array();
     for (const app::StoneExposure& one : row->met) {
-        text += fmt::format("  {}: {} in {}{}{}; {} to {}; {} with no rinse of 10 s written down\n", studio.finish_kind(one.finish).name,
-                            text_of(Seconds::from_seconds(one.seconds)), counted(static_cast<std::size_t>(one.dips), "dip", "dips"),
-                            one.all_timed ? "" : ", not all timed", one.hottest_c ? ", at most " + text_of(Celsius::from_celsius(*one.hottest_c), studio.units()) : "",
-                            date_text(one.first), date_text(one.last), one.short_rinses);
         list.push_back({{"finish", one.finish}, {"seconds", json_of(one.seconds)}, {"all_timed", one.all_timed}, {"hottest_c", json_of(one.hottest_c)},
                         {"dips", one.dips}, {"short_rinses", one.short_rinses}, {"first", json_of(one.first)}, {"last", json_of(one.last)}});
     }
-    text += row->met.empty() ? "  no bath yet\n" : "";
-    say_text_or_json(session, text, {{"stone", row->number}, {"piece", row->piece}, {"coats", row->coats}, {"bottles", row->bottles}, {"set_known", row->set_known}, {"met", list}});
+    Json works = Json::array();
+    for (const app::StoneWork& one : row->worked) {
+        works.push_back({{"step", word_of(one.step)}, {"at", json_of(one.at)}, {"with", one.with}});
+    }
+    Json looks = Json::array();
+    for (const FollowUp& look : story.looks) {
+        looks.push_back({{"at", json_of(look.at)}, {"seen", word_of(look.seen)}, {"zone", word_of(look.zone)}, {"note", look.note}});
+    }
+    Json told = json_of_row(*row);
+    told["met"] = list;
+    told["after_work"] = works;
+    told["looks"] = looks;
+    say_text_or_json(session, text, told);
+    return Exit::done;
+}
+
+// The register: every stone that has the words typed.
+Exit find(const Session& session, app::Studio& studio, const Asked& asked) {
+    const std::vector<app::StoneRow> rows = app::stone_rows(studio);
+    std::vector<std::string> words;
+    std::ranges::transform(rows, std::back_inserter(words), app::find_words);
+    std::vector<std::string> numbers;
+    std::string text;
+    Json list = Json::array();
+    for (const std::size_t place : app::stones_with(words, asked.stone)) {
+        const app::StoneRow& row = rows[place];
+        numbers.push_back(row.number);
+        text += fmt::format("{:<8} {:<14} {:<8} {:<8} {:<12} {}\n", row.number, row.kind, row.piece.empty() ? "-" : row.piece, app::coats_words(row.coats), joined(row.bottles, ", "),
+                            row.harmed_days ? fmt::format("{} after {:.0f} days", word_of(row.harm), *row.harmed_days) : row.seen() ? "unharmed" : "not seen since");
+        list.push_back(json_of_row(row));
+    }
+    const app::StoneTrace trace = app::trace_of(rows, numbers);
+    text += fmt::format("{} on {} for {}\n", counted(numbers.size(), "stone", "stones"), counted(trace.pieces.size(), "piece", "pieces"), counted(trace.orders.size(), "order", "orders"));
+    say_text_or_json(session, text, {{"stones", list}, {"pieces", trace.pieces}, {"orders", trace.orders}});
     return Exit::done;
 }
 
@@ -213,10 +263,13 @@ void add_stones_command(CLI::App& parser, const Session& session, std::function<
     cells.add_option("--bottle", asked->bottle, "Only with a coat from this bottle");
     cells.add_option("--backing", asked->backing, "Only this backing");
     cells.add_option("--coats", asked->coats, "Only this many coats, 0 to 20")->check(CLI::Range(0, 20));
-    verb(*group, "met", "What one stone met since it was set: seconds, heat and rinses, finish by finish", met, asked, session, chosen)
+    verb(*group, "find", "The register: stones by number, kind, back, lot, piece, order, bottle, evening, what was seen", find, asked, session, chosen)
+        .add_option("words", asked->stone, "\"pearl dulled\", \"LQ-3\"; without any, all");
+    verb(*group, "met", "One stone: what it met since it was set, finish by finish, after-work and looks", met, asked, session, chosen)
         .add_option("stone", asked->stone, "Its number: F-097")
         ->required();
-    verb(*group, "bottles", "Foil backs by coats and bottle, and what they point at", bottles, asked, session, chosen);
+    verb(*group, "bottles", "Foil backs by coats and bottle, and what they point at", bottles, asked, session, chosen)
+        .add_flag("--figures", asked->figures, "And the figures behind the words: intervals, tests, days to damage");
     verb(*group, "due", "Looks that are due", due, asked, session, chosen);
     verb(*group, "damage", "Where stones were harmed", damage, asked, session, chosen);
     verb(*group, "ask-back", "From a bottle or source lot to stones, pieces, orders", trace, asked, session, chosen)

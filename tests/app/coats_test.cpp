@@ -63,6 +63,10 @@ TEST_CASE("36 stones of 25 s, three coats, ten minutes: loop 15 min, no idle, 45
     REQUIRE(late.latest_start);
     CHECK(date_time_text(*late.latest_start) == "31 Mar 21:15");
     CHECK(planned(desk, {.stones = "36", .bottle = "LQ-1", .start = "31 Mar 2026 22:00", .by = "10:00"}).by_words == "For 1 Apr 10:00 it is too late by 45 min: they are cured 1 Apr 10:45.");
+    // For a class: by when it begins.
+    desk.does("class.add", {{"number", "C-1"}, {"at", "1 Apr 2026 10:00"}, {"limit", "6"}, {"seats", "6"}});
+    CHECK(*planned(desk, {.stones = "36", .bottle = "LQ-1", .start = "31 Mar 2026 19:00", .by = "class C-1"}).latest_start == *late.latest_start);
+    CHECK(refused(desk, {.stones = "36", .by = "class C-7"}).starts_with("class"));
     // Her own figures go before the label's.
     CHECK(planned(desk, {.stones = "6", .bottle = "LQ-1", .wait = "12 min"}).plan.idle_s == 720.0 - 150.0);
 }
@@ -104,6 +108,14 @@ TEST_CASE("a colder room stretches wait and cure by the computed factor, marked 
     CHECK_FALSE(damp.slower);
     CHECK(damp.ask.wait_s == 600.0);
     CHECK_THAT(joined(damp.air_words, " "), Contains("by how much is not known"));
+}
+
+TEST_CASE("room air is told in her own unit") {
+    Desk desk({.temperature = UnitChoice::Temperature::fahrenheit});
+    // 70 °F and 45 %: as 21 °C and 45 %, 12.4 °C above the dew point, which is 22.3 °F.
+    const std::string words = joined(planned(desk, {.stones = "6", .room = "70", .humidity = "45"}).air_words, " ");
+    CHECK_THAT(words, Contains("°F below the room") && Contains("At least 20.0 °F above the dew point: met") && !Contains("°C"));
+    CHECK_THAT(joined(planned(desk, {.stones = "6", .room = "50"}).air_words, " "), Contains("Colder than 68.0 °F"));
 }
 
 TEST_CASE("film from wet film and solids, cover from the stone's size") {

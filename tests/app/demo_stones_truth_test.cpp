@@ -114,6 +114,13 @@ TEST_CASE("P4: the thick bottle and the damp evening are named together, and can
             CHECK(*row.harmed_days <= 60.0);
         }
     }
+    // The figures behind it. Fisher by summing the 12 tables with margins 24, 52 and 11 in whole numbers, apart from the program.
+    CHECK_THAT(finding.p, WithinAbs(0.000320967, 1e-9));
+    REQUIRE(finding.compared.size() == 2);
+    CHECK(finding.compared[0].count.harmed == 9);
+    CHECK(finding.compared[1].count.harmed == 2);
+    CHECK_THAT(joined(finding.figures(), " "), Contains("21 to 57 in 100 (Wilson)") && Contains("19 to 59 in 100 (exact)") && Contains("Kaplan and Meier") && Contains("log-rank"));
+    CHECK(finding.compared[0].curve.steps.front().at_risk == 24);
     REQUIRE(study.bare);
     CHECK_THAT(study.bare->words, Contains("7 of 12"));
 }
@@ -198,13 +205,13 @@ TEST_CASE("points are harmed more often than faces, and untested is not unharmed
 }
 
 TEST_CASE("the gate tells her own log and the published notes, and never a bare yes") {
-    const auto pearl = app::stone_gate(stones().studio(), stones().rows(), "pearl", Backing::none, "liver of sulfur, lump");
+    const auto pearl = app::stone_gate(stones().studio(), app::stone_grid(stones().rows()), "pearl", Backing::none, "liver of sulfur, lump");
     REQUIRE(pearl);
     CHECK(pearl->own_words.size() >= 2);
     CHECK_FALSE(pearl->published.empty());
     CHECK(pearl->conflict);  // four of four unharmed, and "avoid" for heat
-    const auto foil = app::stone_gate(stones().studio(), stones().rows(), "foil crystal", Backing::foil, "liver of sulfur, lump");
+    const auto foil = app::stone_gate(stones().studio(), app::stone_grid(stones().rows()), "foil crystal", Backing::foil, "liver of sulfur, lump");
     REQUIRE(foil);
     CHECK(std::any_of(foil->warnings.begin(), foil->warnings.end(), [](const std::string& words) { return words.find("no tumbling") != std::string::npos; }));
-    CHECK_FALSE(app::stone_gate(stones().studio(), stones().rows(), "pearl", Backing::none, "moonlight"));
+    CHECK_FALSE(app::stone_gate(stones().studio(), app::stone_grid(stones().rows()), "pearl", Backing::none, "moonlight"));
 }

@@ -260,6 +260,68 @@ TEST_CASE("Rescue: never heat or acid with a stone set, unknown asks first, and 
     }
 }
 
+TEST_CASE("Rescue: her own log first, then what is published; where they differ both stand, and the stricter decides") {
+    CoolingDesk desk;
+    int many = 0;
+    // Pieces with a stone, dipped so long, looked at a day later.
+    const auto seen = [&](const std::string& kind, const std::string& backing, double seconds, int whole, int harmed) {
+        for (int i = 0; i < whole + harmed; ++i) {
+            const std::string number = std::to_string(++many);
+            desk.does("piece.add", {{"number", "P-" + number}, {"metal", "sterling"}});
+            desk.does("stone.add", {{"number", "S-" + number}, {"kind", kind}, {"backing", backing}, {"piece", "P-" + number}, {"set", "1 min ago"}});
+            desk.clock.advance(30.0);
+            desk.does("dip.drop", {{"bath", "2"}, {"piece", "P-" + number}});
+            desk.clock.advance(seconds);
+            desk.does("dip.out");
+            desk.clock.advance(30.0);
+            desk.does("stone.look", {{"stone", "S-" + number}, {"seen", i < whole ? "unharmed" : "dulled"}});
+        }
+        return store::list<Piece>(desk.log(), "ORDER BY rowid DESC LIMIT 1").front().id;
+    };
+    const auto redip = [&](const Id<Piece>& piece) {
+        const auto found = app::rescue(desk.studio(), {.piece = piece});
+        REQUIRE(found);
+        return choice(*found, "redip");
+    };
+    SECTION("nothing is published: ten of hers unharmed open it with care, nine do not, and never without") {
+        CHECK(redip(seen("garnet", "none", 20.0, 9, 0)).state == app::RescueState::ask);
+        const app::RescueChoice ten = redip(seen("garnet", "none", 20.0, 1, 0));
+        CHECK(ten.state == app::RescueState::careful);
+        CHECK_THAT(ten.why, Contains("your own log alone"));
+        CHECK_THAT(all_of(ten.own), Contains("up to 30 s: 10 of 10 unharmed; at most about 28 in 100"));
+        CHECK_FALSE(ten.conflict);
+    }
+    SECTION("published to be avoided, hers unharmed: it stays closed, and both stand there") {
+        const app::RescueChoice both = redip(seen("turquoise, untreated", "none", 20.0, 12, 0));
+        CHECK(both.state == app::RescueState::closed);
+        CHECK(both.conflict);
+        CHECK_THAT(all_of(both.own), Contains("12 of 12 unharmed"));
+        CHECK_THAT(all_of(both.noted), Contains("avoid"));
+    }
+    SECTION("published with care, half of hers harmed: closed by her own log") {
+        const app::RescueChoice harmed = redip(seen("crystal", "foil", 20.0, 2, 2));
+        CHECK(harmed.state == app::RescueState::closed);
+        CHECK_THAT(harmed.why, Contains("your own log: 2 of 4"));
+        CHECK(harmed.conflict);
+    }
+    SECTION("bands are not pooled: harm far beyond a short dip more is told, and does not close it") {
+        seen("garnet", "none", 150.0, 0, 5);
+        const app::RescueChoice brief = redip(seen("garnet", "none", 20.0, 10, 0));
+        CHECK(brief.state == app::RescueState::careful);
+        CHECK_THAT(all_of(brief.own), Contains("up to 30 s: 10 of 10 unharmed") && Contains("over 120 s: 5 of 5 harmed"));
+    }
+    SECTION("what was rubbed or tumbled counts from its own day on") {
+        const Id<Piece> piece = seen("garnet", "none", 20.0, 1, 0);
+        desk.clock.advance(30.0);
+        desk.does("after-work.add", {{"piece", "P-1"}, {"step", "tumbled"}});
+        CHECK(choice(*app::rescue(desk.studio(), {.piece = piece}), "tumble").own.empty());
+        desk.clock.advance(86400.0);
+        desk.does("stone.look", {{"stone", "S-1"}, {"seen", "chipped"}});
+        const app::RescueChoice tumbled = choice(*app::rescue(desk.studio(), {.piece = piece}), "tumble");
+        CHECK_THAT(all_of(tumbled.own), Contains("tumbled: 1 of 1 harmed"));
+    }
+}
+
 TEST_CASE("What is done to a piece after it went over is recorded as rework") {
     CoolingDesk desk;
     desk.does("piece.add", {{"number", "L-1"}, {"metal", "sterling"}});

@@ -142,6 +142,7 @@ TEST_CASE("what a piece of the demo allows, and what would have matched it") {
     const Program program;
     const nlohmann::json rescue = program.tells_of_demo({"rescue", "L-058"});
     CHECK(rescue["choices"].size() == 8);
+    CHECK_THAT(rescue["choices"].dump(), Contains("foil crystal, 3 coats") && Contains("take care"));
     const nlohmann::json metals = program.tells_of_demo({"two-metals", "L-058", "--seconds", "40"});
     CHECK(metals["parts"].size() == 2);
     CHECK_THAT(metals["warnings"].dump(), Contains("Two metals in one bath"));

@@ -71,8 +71,60 @@ TEST_CASE("a coating evening by commands: planned to the minute, pressed, and to
     CHECK(now.at("places")[0].at("done") == 1);
 }
 
+TEST_CASE("a stone that moved takes what it met along, and a part's dips count from the day it was joined") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
+    program.mixes("LS-1");
+    program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "170 min ago"});
+    program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+    program.does({"piece", "add", "--number", "A-2", "--metal", "sterling"});
+    const auto dip = [&](const std::string& piece, const std::string& dropped, const std::string& length) {
+        program.does({"dip", "enter", "--bath", "1", "--piece", piece, "--dropped", dropped, "--length", length, "--rinse", "30 s"});
+    };
+    program.does({"stone", "add", "--number", "S-1", "--piece", "A-1", "--kind", "pearl", "--set", "160 min ago"});
+    dip("A-1", "150 min ago", "10 s");
+    dip("A-2", "145 min ago", "70 s");
+    program.does({"stone", "move", "--stone", "S-1", "--piece", "A-2", "--at", "140 min ago"});
+    dip("A-1", "130 min ago", "80 s");
+    dip("A-2", "120 min ago", "5 s");
+    const auto met = program.tells({"stones", "met", "S-1"});
+    CHECK(met.at("piece") == "A-2");
+    CHECK_THAT(met.at("met")[0].at("seconds").get<double>(), WithinAbs(15.0, 1e-9));
+    CHECK(met.at("met")[0].at("short_rinses") == 0);
+    program.does({"after-work", "add", "--piece", "A-1", "--step", "dried", "--at", "110 min ago"});
+    program.does({"after-work", "add", "--piece", "A-2", "--step", "sealed", "--with", "wax", "--at", "100 min ago"});
+    program.does({"stone", "look", "--stone", "S-1", "--seen", "dulled", "--zone", "face"});
+    const auto story = program.tells({"stones", "met", "S-1"});
+    REQUIRE(story.at("after_work").size() == 1);
+    CHECK(story.at("after_work")[0].at("with") == "wax");
+    CHECK(story.at("looks")[0].at("zone") == "face");
+    CHECK(story.at("harm") == "dulled");
+    CHECK(program.tells({"stones", "find", "pearl dulled"}).at("stones").size() == 1);
+    CHECK(program.tells({"stones", "find", "garnet"}).at("stones").empty());
+}
+
+TEST_CASE("a tender stone is told of before the bath, and looks fall due when the studio says") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
+    program.mixes("LS-1");
+    program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "9 days ago"});
+    program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+    program.does({"stone", "add", "--number", "S-1", "--piece", "A-1", "--kind", "turquoise, untreated", "--backing", "none", "--set", "9 days ago"});
+    CHECK_THAT(program.does({"bench", "lay-out", "--bath", "1", "--piece", "A-1"}), Catch::Matchers::Contains("tender to alkalis and sulfides"));
+    program.does({"dip", "enter", "--bath", "1", "--piece", "A-1", "--length", "20 s", "--dropped", "8 days ago"});
+    CHECK(program.tells({"stones", "due"}).at("due").empty());
+    CHECK_THAT(program.does({"stone", "look-days", "--days", "60, 7"}), Catch::Matchers::Contains("7, 60 days"));
+    CHECK(program.tells({"stones", "due"}).at("due")[0].at("days") == 7);
+    CHECK(program.refuses({"stone", "look-days", "--days", "soon"}).at("field") == "Days");
+}
+
 TEST_CASE("bottles and seals of the demo by commands") {
     const Program program;
+    const auto study = program.tells_of_demo({"stones", "bottles"});
+    CHECK(study.at("findings")[0].at("compared")[0].at("curve").size() > 1);
+    CHECK_THAT(program.start({"--demo", "stones", "bottles", "--figures"}).out, Catch::Matchers::Contains("Fisher's exact test"));
     const auto bottles = program.tells_of_demo({"coats", "bottles"}).at("bottles");
     REQUIRE(bottles.size() == 3);
     CHECK(bottles[2].at("bottle") == "LQ-3");

@@ -77,6 +77,8 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain stones-gate stones/gate
     explain stones-due stones/due
     explain stones-where stones/where
+    explain stones-figures stones/figures
+    explain stones-register stones/register/F-097
     explain coats-bottles coats/bottles
     explain coats-seals coats/seals
     explain class-demo today/class

@@ -148,3 +148,13 @@ TEST_CASE("the demo: an evening like the last, the slow bottle found, seals pair
     walk.press(Key::b);
     CHECK(walk.driver().shows("Begin coating"));
 }
+
+TEST_CASE("a bottle that was found is shown with its evenings") {
+    Walk walk(true);
+    CHECK(walk.window().open_page("coats/bottles/LQ-1"));
+    walk.settle();
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("LQ-1, evening by evening"));
+    CHECK(walk.driver().shows("Seconds a stone"));
+    check_findings(walk, "one bottle");
+}

@@ -2,6 +2,9 @@
 // log and one typed by hand.
 #include "window/walk.hpp"
 
+#include <chrono>
+#include <thread>
+
 using namespace tonebath;
 using namespace tonebath::window;
 using namespace tonebath::testing;
@@ -18,6 +21,8 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     walk.press(Key::a);
     CHECK(walk.driver().shows("To ask back"));
     CHECK(walk.driver().shows("24 stones"));
+    CHECK(walk.driver().shows("Fisher's exact test, two-sided"));
+    CHECK(walk.driver().shows("unharmed of 100"));
     check_findings(walk, "ask back");
     walk.press(Key::a);
     CHECK_FALSE(walk.driver().shows("To ask back"));
@@ -49,6 +54,45 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     walk.settle();
     CHECK(walk.driver().shows("Where stones were harmed"));
     check_findings(walk, "where");
+}
+
+TEST_CASE("the register: found by typing, one stone's story, and what to ask back of those found") {
+    Walk walk(true);
+    CHECK(walk.window().open_page("stones/register"));
+    walk.settle();
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("186 stones"));
+    CHECK(walk.driver().shows("liver of sulfur"));
+    check_findings(walk, "register");
+    walk.driver().click("find");
+    walk.driver().type("LQ-3 harmed");
+    walk.settle();
+    CHECK(walk.driver().shows("9 stones"));
+    walk.driver().click("trace");
+    walk.settle();
+    CHECK(walk.driver().shows("To ask back"));
+    CHECK(walk.driver().shows("9 pieces"));
+    check_findings(walk, "register, ask back");
+    CHECK(walk.window().open_page("stones/register/F-097"));
+    walk.settle();
+    CHECK(walk.driver().shows("F-097"));
+    CHECK(walk.driver().shows("186 stones"));
+}
+
+TEST_CASE("not worked out at once: the page says so, and is there a moment later") {
+    Walk walk(true, {}, false);
+    CHECK(walk.window().open_page("stones"));
+    for (int i = 0; i < 400 && !walk.driver().shows("Foil backs, by coats and bottle"); ++i) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(20));
+        walk.settle();
+    }
+    CHECK(walk.driver().shows("9 of 24"));
+    CHECK(walk.window().open_page("coats/bottles"));
+    for (int i = 0; i < 400 && !walk.driver().shows("Brushes or dries slower than your other bottles"); ++i) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(20));
+        walk.settle();
+    }
+    CHECK(walk.driver().shows("Brushes or dries slower than your other bottles"));
 }
 
 TEST_CASE("an empty log says how stones begin, and still tells what is published") {

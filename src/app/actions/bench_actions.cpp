@@ -3,6 +3,7 @@
 #include "app/actions/tables.hpp"
 #include "app/bench.hpp"
 #include "app/facts.hpp"
+#include "app/stones.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
 #include "store/record.hpp"
@@ -77,12 +78,16 @@ Result<Outcome> lay_out_bench(Studio& studio, const Form& form) {
     }
     layout.laid_out_at = studio.now();
     lay_out(studio, layout);
-    std::vector<std::string> names;
+    const auto bath = layout.bath_id ? store::find(studio.log(), *layout.bath_id) : std::nullopt;
+    std::vector<std::string> names, cautions;
     for (const Subject& lane : layout.lanes) {
         names.push_back(lane.name);
+        for (const std::string& words : bath && lane.of_piece ? tender_stones(studio, *lane.of_piece, bath->finish_kind) : std::vector<std::string>()) {
+            cautions.push_back(lane.name + ": " + words);
+        }
     }
     return Outcome{.said = names.empty() ? "The bench is empty." : "Laid out: " + joined(names, ", ") + ".",
-                   .cautions = {},
+                   .cautions = cautions,
                    .made = {}};
 }
 

@@ -64,7 +64,8 @@ void check_air(Reader& in, const std::optional<Celsius>& room, const std::option
         const science::RoomAir air = science::room_air(room->celsius(), *humidity);
         if (!air.humidity_met || !air.margin_met) {
             in.check(rules::ask("coating.damp", in.typed("humidity"),
-                                fmt::format("this air may cloud the coat: the dew point is {:.1f} °C below the room (rules from sprayed lacquer: at least 11.1 °C, and not above 65 % RH; for a brush a guess).", air.margin_c),
+                                fmt::format("this air may cloud the coat: the dew point is {} below the room (rules from sprayed lacquer: at least {}, and not above 65 % RH; for a brush a guess).",
+                                            apart_text(air.margin_c, in.studio().units()), apart_text(science::kLeastMargin_c, in.studio().units())),
                                 "Wait for drier air, warm the room, or keep it."));
         }
     }
@@ -139,7 +140,7 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
                                            counted(static_cast<std::size_t>(coating.stones), "stone", "stones"),
                                            counted(static_cast<std::size_t>(coating.coats), "coat", "coats"),
                                            text_of(Seconds::from_seconds(plan.loop_s)), time_text(plus_seconds(coating.started_at, plan.coats_s))),
-                       .cautions = air_words(coating.room, coating.humidity_percent),
+                       .cautions = air_words(coating.room, coating.humidity_percent, studio.units()),
                        .made = {{"coating", coating.id.text}}};
     }));
 }

@@ -5,6 +5,7 @@
 #include "app/bench_list.hpp"
 #include "app/classes.hpp"
 #include "app/facts.hpp"
+#include "app/stones.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "model/rules/bath_rules.hpp"
@@ -112,6 +113,9 @@ Result<Outcome> drop(Studio& studio, const Form& form) {
     }
     std::vector<std::string> cautions;
     for (const Subject& subject : subjects) {
+        for (const std::string& words : subject.of_piece ? tender_stones(studio, *subject.of_piece, bath->finish_kind) : std::vector<std::string>()) {
+            cautions.push_back(subject.name + ": " + words);
+        }
         const std::vector<Dip> before = dips_of(studio, subject);
         if (!before.empty()) {
             std::string caution =

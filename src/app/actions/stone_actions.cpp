@@ -1,8 +1,10 @@
 #include "app/actions/reader.hpp"
 #include "app/actions/tables.hpp"
+#include "app/stones.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
 #include "model/stones.hpp"
+#include "store/log.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -85,6 +87,24 @@ Result<Outcome> move_stone(Studio& studio, const Form& form) {
     });
 }
 
+Result<Outcome> set_look_days(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::string typed = in.text("days", Reader::kWords);
+    const auto days = days_of(typed);
+    if (!typed.empty() && !days) {
+        in.check(rules::refuse("stone.look_days", in.typed("days"), "those are not days.", "Type whole days, 1 to 3650: \"30 90 365\"."));
+    }
+    if (in.refused()) {
+        return in.refusal();
+    }
+    studio.log().set_setting(kLookDays, days ? typed : "");
+    std::vector<std::string> words;
+    for (const int one : look_days(studio)) {
+        words.push_back(std::to_string(one));
+    }
+    return Outcome{.said = fmt::format("Looks fall due {} days after a stone's first bath.", joined(words, ", ")), .cautions = {}, .made = {}};
+}
+
 }  // namespace
 
 void add_stone_actions(Actions& table) {
@@ -95,6 +115,9 @@ void add_stone_actions(Actions& table) {
     table.push_back({.id = "stone.move", .label = "Move a stone", .help = "Off its piece, onto another or none; what it met there still counts.", .page = "Stones", .key = "M",
                      .fields = {required(reference("stone", "Stone", "stone")), reference("piece", "To piece", "piece", "empty = on none"), at_field("Moved on"), note_field()},
                      .carry_out = move_stone});
+    table.push_back({.id = "stone.look-days", .label = "When stones are looked at", .help = "Days after a stone's first bath at which a look falls due.", .page = "Stones", .key = "",
+                     .fields = {field("days", "Days", FieldKind::text, "\"30 90 365\"; empty = those")},
+                     .carry_out = set_look_days});
 }
 
 }  // namespace tonebath::app

@@ -33,7 +33,7 @@ std::string loop_of(const CoatingState& state) {
     return state.ask.coats == 1 ? loop : state.plan.idle_s <= 0.0 ? loop + ", so the loop is the wait" : fmt::format("{}, then wait {}", loop, span_words(state.plan.idle_s));
 }
 
-std::string coats_words(int coats) { return coats == 1 ? "its coat is on" : fmt::format("all {} coats on", coats); }
+std::string all_on(int coats) { return coats == 1 ? "its coat is on" : fmt::format("all {} coats on", coats); }
 
 }  // namespace
 
@@ -55,7 +55,7 @@ std::vector<CoatRow> coat_rows(const CoatingState& state, const Stamp& now) {
         }
         if (layer > state.coating.coats) {
             row.phase = RowPhase::done;
-            row.head = coats_words(state.coating.coats);
+            row.head = all_on(state.coating.coats);
             row.more = passed > 0 ? fmt::format("but {} passed over", counted(static_cast<std::size_t>(passed), "coat", "coats")) : fmt::format("stones {} to {}", first, last);
         } else if (ahead > 0) {
             row.phase = RowPhase::under_way;

@@ -1,5 +1,7 @@
 #include "app/views/mixed_view.hpp"
 
+#include "app/resolve.hpp"
+#include "app/stones.hpp"
 #include "app/studio.hpp"
 #include "app/two_metals.hpp"
 #include "store/query.hpp"
@@ -8,11 +10,15 @@
 namespace tonebath::app {
 
 MixedView mixed_view(Studio& studio, const Learned& learned, const Id<Piece>& piece, const PlanRequest& request, std::optional<double> seconds) {
-    const auto found = two_metals(studio, learned, piece, request, seconds);
-    if (!found || found->warnings.empty()) {
-        return {};
+    MixedView view;
+    if (const auto bath = store::find(studio.log(), request.bath_id)) {
+        view.words = tender_stones(studio, piece, bath->finish_kind);
     }
-    return {.piece = found->piece, .words = found->warnings};
+    if (const auto found = two_metals(studio, learned, piece, request, seconds)) {
+        view.words.insert(view.words.end(), found->warnings.begin(), found->warnings.end());
+    }
+    view.piece = view.words.empty() ? std::string() : name_of(studio, piece);
+    return view;
 }
 
 MixedView mixed_waiting(Studio& studio, const Learned& learned, const PlanRequest& request) {

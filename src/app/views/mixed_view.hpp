@@ -1,4 +1,4 @@
-// Two metals in one piece, told before it is dipped: in words for the plan and for the bench.
+// Two metals in one piece and stones tender to the bath, told before it is dipped: in words for the plan and for the bench.
 #pragma once
 
 #include "app/plan.hpp"
@@ -13,11 +13,11 @@ namespace tonebath::app {
 
 struct MixedView {
     std::string piece;                 // number; empty: nothing to warn of
-    // To be read before the dip, the most pressing first: where the other parts will be when this one is at its tone,
+    // To be read before the dip, the most pressing first: its stones, where the other parts will be when this one is at its tone,
     // what is not known of a base, what others report with their sources.
     std::vector<std::string> words;
 };
-// Of this piece, with a dip of so many seconds for the tone asked. Nothing for a piece of one bare metal.
+// Of this piece, with a dip of so many seconds for the tone asked. Nothing for a piece of one bare metal with no tender stone.
 [[nodiscard]] MixedView mixed_view(Studio& studio, const Learned& learned, const Id<Piece>& piece, const PlanRequest& request, std::optional<double> seconds);
 // Of the first piece that waits for its dip and has a part on the scale asked, the newest batch first.
 [[nodiscard]] MixedView mixed_waiting(Studio& studio, const Learned& learned, const PlanRequest& request);

@@ -99,6 +99,12 @@ RescueView rescue_view(Studio& studio, const Id<Piece>& piece) {
         if (!one.why.empty()) {
             row.words.push_back("On this piece: " + one.why + ".");
         }
+        for (const std::string& words : one.own) {
+            row.words.push_back("Your own log: " + words + ".");
+        }
+        if (one.conflict) {
+            row.words.push_back("Published: " + joined(one.noted, "; ") + ". The two do not agree: the stricter decides here; try a spare first.");
+        }
         // How to do it only where it may be done.
         if (one.state != RescueState::closed) {
             row.words.push_back(one.how);

@@ -7,17 +7,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 namespace tonebath::app {
 
 StonesView stones_view(Studio& studio) {
     StonesView view{.rows = stone_rows(studio)};
+    view.find.reserve(view.rows.size());
+    std::ranges::transform(view.rows, std::back_inserter(view.find), find_words);
     view.seen = static_cast<std::size_t>(std::ranges::count_if(view.rows, &StoneRow::seen));
     view.study = bottle_study(view.rows);
     view.cells = stone_grid(view.rows);
     std::ranges::stable_partition(view.cells, [](const StoneCell& cell) { return !cell.finish.empty(); });
-    if (!view.study.findings.empty()) {
-        view.ask_back = trace_of(view.rows, view.study.findings.front().stones);
+    for (const BottleFinding* finding : view.findings()) {
+        view.ask_back.push_back(trace_of(view.rows, finding->stones));
     }
     view.due = follow_ups_due(studio, view.rows);
     view.damage = damage_map(view.rows);
@@ -42,6 +45,17 @@ StonesView stones_view(Studio& studio) {
         }
     }
     return view;
+}
+
+std::vector<const BottleFinding*> StonesView::findings() const {
+    std::vector<const BottleFinding*> all;
+    for (const BottleFinding& one : study.findings) {
+        all.push_back(&one);
+    }
+    if (study.bare) {
+        all.push_back(&*study.bare);
+    }
+    return all;
 }
 
 Backing StonesView::backing_of(std::string_view kind) const {

@@ -11,10 +11,12 @@ namespace tonebath::app {
 
 struct StonesView {
     std::vector<StoneRow> rows;
+    std::vector<std::string> find;     // words that each is found by
     std::size_t seen = 0;              // of them, at least once since their first bath
     BottleStudy study;
     std::vector<StoneCell> cells;      // those with a bath first
-    StoneTrace ask_back;               // of the first finding; empty without one
+    [[nodiscard]] std::vector<const BottleFinding*> findings() const;  // of the study; bare stones last
+    std::vector<StoneTrace> ask_back;  // of each finding
     std::vector<FollowUpDue> due;      // oldest first
     std::vector<DamageZone> damage;
     std::vector<std::string> kinds;    // of her stones, then those that notes are published for

@@ -17,7 +17,7 @@ std::string open_words(const app::BottleTrend& trend) {
 }
 std::string about(const std::optional<double>& seconds) { return seconds ? app::span_words(std::round(*seconds)) : "–"; }
 
-void draw_evenings(Ui& ui, Rect place, const app::BottleTrend& trend, ScrollState& scroll) {
+void draw_evenings(Ui& ui, Rect place, const app::BottleTrend& trend, const UnitChoice& units, ScrollState& scroll) {
     Painter& paint = ui.paint();
     section_head(ui, place, place.y0 + ui.em(1.0F), trend.bottle + ", evening by evening", trend.kind);
     place.cut_top(ui.em(2.0F));
@@ -28,10 +28,10 @@ void draw_evenings(Ui& ui, Rect place, const app::BottleTrend& trend, ScrollStat
     place.cut_top(ui.em(0.5F));
     const float line = ui.em(1.75F);
     const Rect content = begin_scroll(ui, "evenings", place, line * static_cast<float>(trend.evenings.size()) + ui.em(0.5F), scroll);
-    const std::vector<Rect> columns = Rect{content.x0, 0.0F, content.x0 + place.w(), line}.columns(std::vector<float>{2.0F, 1.6F, 2.0F, 3.2F, 3.2F, 3.6F}, ui.em(0.75F));
+    const std::vector<Rect> columns = Rect{content.x0, 0.0F, content.x0 + place.w(), line}.columns(std::vector<float>{2.5F, 1.7F, 2.0F, 3.0F, 3.2F, 3.4F}, ui.em(0.75F));
     float y = content.y0 + ui.em(1.0F);
     for (const app::EveningRecord& one : trend.evenings) {
-        const std::string air = one.room_c ? fmt::format("{} °C{}", fixed_text(*one.room_c, 1), one.humidity_percent ? fmt::format(", {} % RH", fixed_text(*one.humidity_percent, 0)) : "") : "air not read";
+        const std::string air = one.room_c ? fmt::format("{}{}", text_of(Celsius::from_celsius(*one.room_c), units), one.humidity_percent ? fmt::format(", {} % RH", fixed_text(*one.humidity_percent, 0)) : "") : "air not read";
         const std::vector<std::string> cells{date_text(one.at), counted(static_cast<std::size_t>(one.stones), "stone", "stones"), about(one.pace_s) + " a stone",
                                              about(one.wait_s) + (one.loop_was_wait ? " apart, the loop" : " apart"), air,
                                              one.count.seen == 0 ? "untested" : fmt::format("{} of {} harmed", one.count.harmed, one.count.seen)};
@@ -43,9 +43,38 @@ void draw_evenings(Ui& ui, Rect place, const app::BottleTrend& trend, ScrollStat
     end_scroll(ui);
 }
 
+// Each bottle's evenings: how it thickens, against the others.
+PlotView pace_by_age(const std::vector<app::BottleTrend>& bottles) {
+    PlotView view{.id = "pace", .label = "Seconds a stone against days open", .on = Role::ground};
+    std::vector<double> days, paces;
+    for (const app::BottleTrend& one : bottles) {
+        PlotMarks marks{.name = one.bottle, .words = one.bottle};
+        for (const app::EveningRecord& evening : one.evenings) {
+            if (evening.bottle_days && evening.pace_s) {
+                marks.points.push_back({*evening.bottle_days, *evening.pace_s});
+                days.push_back(*evening.bottle_days);
+                paces.push_back(*evening.pace_s);
+            }
+        }
+        if (!marks.points.empty()) {
+            std::ranges::reverse(marks.points);  // its name stands beside the first of them: where it is now
+            if (marks.points.size() > 1) {
+                view.lines.push_back({.name = one.bottle, .points = {marks.points.rbegin(), marks.points.rend()}, .thin = true});
+            }
+            view.marks.push_back(std::move(marks));
+        }
+    }
+    if (!days.empty()) {
+        view.x = fitted_axis({.unit = "days", .most_ticks = 5}, days);
+        view.x.high += 0.14 * (view.x.high - view.x.low);  // room for the names
+        view.y = fitted_axis({.name = "s a stone", .most_ticks = 4}, paces);
+    }
+    return view;
+}
+
 }  // namespace
 
-void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottles, TableState& state, ScrollState& scroll) {
+void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottles, const UnitChoice& units, TableState& state, ScrollState& scroll, PlotState& moved) {
     if (std::ranges::find(bottles, state.chosen, &app::BottleTrend::bottle) == bottles.end()) {
         const auto slow = std::ranges::find(bottles, true, &app::BottleTrend::slow);
         state.chosen = bottles.empty() ? "" : slow != bottles.end() ? slow->bottle : bottles.back().bottle;
@@ -85,7 +114,15 @@ void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottl
     table(ui, upper, view, state);
     place.cut_top(ui.em(1.0F));
     if (const auto chosen = std::ranges::find(bottles, state.chosen, &app::BottleTrend::bottle); chosen != bottles.end()) {
-        draw_evenings(ui, place, *chosen, scroll);
+        const PlotView view_by_age = pace_by_age(bottles);
+        if (view_by_age.marks.size() > 1 && ui.width() != Width::narrow) {
+            Rect right = place.cut_right(place.w() * 0.36F);
+            place.cut_right(ui.em(2.0F));
+            section_head(ui, right, right.y0 + ui.em(1.0F), "Seconds a stone", "by days since the bottle was opened");
+            right.cut_top(ui.em(2.0F));
+            plot(ui, right, view_by_age, moved);
+        }
+        draw_evenings(ui, place, *chosen, units, scroll);
     }
 }
 

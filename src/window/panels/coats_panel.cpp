@@ -1,5 +1,6 @@
 #include "window/panels/coats_panel.hpp"
 
+#include "app/reckoner.hpp"
 #include "app/studio.hpp"
 #include "app/views/coats_view.hpp"
 #include "base/quantity_text.hpp"
@@ -29,7 +30,13 @@ public:
         return fmt::format("{} % RH", fixed_text(*state_->coating.humidity_percent, 0));
     }
 
-    // The evening under way is a short read, and its rows are heard on every page; the books only while this one is shown.
+    void lend(app::Reckoner& reckoner) override {
+        reckoner_ = &reckoner;
+        reckoned_.forget();
+    }
+
+    // The evening under way is a short read, and its rows are heard on every page; the books only while this one is shown, and
+    // not on its thread.
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>&) override {
         studio_ = &studio;
         state_ = app::open_coating(studio);
@@ -42,12 +49,15 @@ public:
         if (studio_ == nullptr) {
             return;
         }
-        if ((!state_ || part_ != kEvening) && std::exchange(stale_, false)) {
-            books_ = app::coats_books(*studio_);
-            planner_.fill_in(books_);
+        if (std::exchange(stale_, false)) {
+            reckoned_.ask(*reckoner_, [](app::Studio& studio, const app::StillWanted&) { return app::coats_books(studio); });
+        }
+        if (reckoned_.look()) {
+            planner_.fill_in(books());
+            find_wanted();
         }
         if (!state_ && part_ == kEvening) {
-            planner_.look(*studio_, books_);
+            planner_.look(*studio_, books());
         }
     }
 
@@ -57,10 +67,11 @@ public:
         }
     }
     void choose(std::string_view record) override {
-        const auto bottle = std::ranges::find(books_.bottles, record, &app::BottleTrend::bottle);
-        if (bottle != books_.bottles.end()) {
-            part_ = kBottles;
-            bottles_.chosen = bottle->bottle;
+        part_ = kBottles;
+        wanted_ = record;
+        catch_up();
+        if (reckoned_.latest() != nullptr) {
+            find_wanted();
         }
     }
     void told(const Told& told) override {
@@ -95,16 +106,18 @@ public:
             return;
         }
         const std::vector<Option> parts{{.id = std::string(kEvening), .label = state_ ? "The evening under way" : "Plan an evening"},
-                                        {.id = std::string(kBottles), .label = "Bottles", .note = std::to_string(books_.bottles.size())},
+                                        {.id = std::string(kBottles), .label = "Bottles", .note = std::to_string(books().bottles.size())},
                                         {.id = std::string(kSeals), .label = "Sealing"}};
         choice_segmented(ui, "part", page.cut_top(ui.em(2.75F)), "Part of the page", parts, part_);
         page.cut_top(ui.em(0.75F));
-        if (part_ == kBottles) {
-            draw_bottles(ui, page, books_.bottles, bottles_, evenings_scroll_);
+        if (part_ != kEvening && reckoned_.latest() == nullptr) {
+            words_card(ui, page, "Working it out …");
+        } else if (part_ == kBottles) {
+            draw_bottles(ui, page, books().bottles, glance.units, bottles_, evenings_scroll_, plot_);
         } else if (part_ == kSeals) {
-            draw_seals(ui, page, books_.seals, seals_scroll_);
+            draw_seals(ui, page, books().seals, seals_scroll_);
         } else {
-            planner_.draw(ui, page, glance, books_, wishes);
+            planner_.draw(ui, page, glance, books(), wishes);
         }
     }
 
@@ -139,6 +152,28 @@ public:
     }
 
 private:
+    [[nodiscard]] const app::CoatsBooks& books() const {
+        static const app::CoatsBooks kNothing;
+        return reckoned_.latest() == nullptr ? kNothing : *reckoned_.latest();
+    }
+
+    // A bottle, or the bottle of an evening.
+    void find_wanted() {
+        const std::string wanted = std::exchange(wanted_, "");
+        if (wanted.empty()) {
+            return;
+        }
+        const auto is_evening = [&wanted](const app::EveningRecord& one) { return one.id.text == wanted || one.number == wanted; };
+        const auto bottle = std::ranges::find_if(books().bottles, [&](const app::BottleTrend& one) {
+            return one.id.text == wanted || one.bottle == wanted || std::ranges::any_of(one.evenings, is_evening);
+        });
+        if (bottle != books().bottles.end()) {
+            bottles_.chosen = bottle->bottle;
+        } else {
+            part_ = kEvening;
+        }
+    }
+
     // The one key: a coat on the stone whose turn it is, or the end when all have theirs.
     void press(Wishes& wishes) const {
         app::Form form{.action = state_->next_place || picked_ ? "coat.on" : "coating.end"};
@@ -166,11 +201,12 @@ private:
         const bool narrow = ui.width() == Width::narrow;
         Rect head = page.cut_top(ui.em(7.75F));
         draw_head(ui, head, glance, wishes);
-        AirCard air = air_card();
+        AirCard air = air_card(glance.units);
         if (narrow) {
             // In one line.
             const Rect line = page.cut_bottom(ui.em(1.75F));
-            ui.paint().text_in(Type::label, ui.colour(Role::text), line, air.air ? joined(app::dew_words(state_->coating.room, state_->coating.humidity_percent), " ") : air.none);
+            const std::vector<std::string> words = app::dew_words(state_->coating.room, state_->coating.humidity_percent, glance.units);
+            ui.paint().text_in(Type::label, ui.colour(Role::text), line, words.empty() ? air.none : words[0] + " " + words[1]);
         } else {
             draw_air_card(ui, page.cut_right(ui.em(20.75F)), air, glance.units, air_scroll_);
             page.cut_right(ui.em(2.0F));
@@ -213,7 +249,7 @@ private:
         paint.text(Type::label, ui.colour(Role::look), {head.x0, head.y0 + ui.em(7.375F)}, paint.ellipsis(Type::label, head.w(), below));
     }
 
-    [[nodiscard]] AirCard air_card() const {
+    [[nodiscard]] AirCard air_card(const UnitChoice& units) const {
         const Coating& coating = state_->coating;
         AirCard air{.room = coating.room, .note = "read " + time_text(coating.started_at), .bottle = state_->bottle,
                     .bottle_words = "wait " + app::span_words(coating.wait.seconds()) + ", cure " + app::span_words(coating.cure.seconds()), .none = "No reading of the room was written down."};
@@ -226,11 +262,8 @@ private:
             std::vector<std::string> said = split(coating.check_said, '\n');
             air.heads.emplace_back("Coating check done " + time_text(coating.started_at), joined(said, "; "));
         }
-        for (const std::string& words : {app::damp_words(coating.room, coating.humidity_percent), app::cold_words(coating.room)}) {
-            if (!words.empty()) {
-                air.words.push_back(words);
-            }
-        }
+        const auto bottle = std::ranges::find(books().bottles, state_->bottle, &app::BottleTrend::bottle);
+        air.words = app::room_said(coating.room, coating.humidity_percent, bottle == books().bottles.end() ? std::string() : bottle->kind, books().evenings, units).words;
         if (!coating.note.empty()) {
             std::vector<std::string> notes = split(coating.note, '\n');
             air.words.push_back(joined(notes, " · "));
@@ -240,11 +273,14 @@ private:
 
     app::Studio* studio_ = nullptr;
     std::optional<app::CoatingState> state_;
-    app::CoatsBooks books_;
+    app::Reckoner* reckoner_ = nullptr;
+    app::Reckoned<app::CoatsBooks> reckoned_;
+    std::string wanted_;  // number or id of a bottle or evening to be shown as soon as the books are read
     CoatsPlanner planner_;
     std::string part_ = std::string(kEvening), refused_;
     std::optional<int> picked_;
     TableState bottles_;
+    PlotState plot_;
     ScrollState rows_scroll_, air_scroll_, evenings_scroll_, seals_scroll_;
     bool stale_ = true;
 };

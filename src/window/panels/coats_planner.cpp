@@ -134,7 +134,7 @@ void CoatsPlanner::draw_fields(Ui& ui, Rect place, const Glance& glance, const a
     const std::array<std::vector<Spec>, 3> lines{
         std::vector<Spec>{{stones, "stones", "Stones", "", "how many"}, {row, "row", "In a row", "", "9"}, {coats, "coats", "Coats", "", "3"}, {each, "each", "Time for one", "", "25 s", FieldKind::text}},
         std::vector<Spec>{{wait, "wait", "Wait between coats", "", "the bottle's", FieldKind::text}, {cure, "cure", "Cure", "", "the bottle's", FieldKind::text},
-                          {by, "by", "Wanted in the bath", "", "no hour", FieldKind::text}},
+                          {by, "by", "Wanted in the bath", "", "hour or class", FieldKind::text}},
         std::vector<Spec>{{room, "room", "Room", glance.temperature_unit(), "not read"}, {humidity, "humidity", "Humidity", "%", "not read"}, {wet, "wet", "Wet film of a coat", "µm", "not known"},
                           {size, "size", "Size of a stone", "mm", "not said"}}};
     const float gap = ui.em(0.75F);

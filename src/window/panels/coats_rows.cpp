@@ -77,7 +77,7 @@ std::optional<int> draw_coat_rows(Ui& ui, const Rect& place, const app::CoatingS
         scroll.offset = std::clamp(scroll.offset, top + row_h - place.h(), top);
     }
     const Rect content = begin_scroll(ui, "rows", place, height, scroll);
-    const float side = ui.width() == Width::narrow ? ui.em(12.5F) : ui.em(17.375F);
+    const float side = ui.em(17.375F);
     std::optional<int> clicked;
     for (const app::CoatRow& row : rows) {
         const float y = content.y0 + static_cast<float>(row.row - 1) * step;
@@ -147,10 +147,11 @@ void draw_air_card(Ui& ui, const Rect& place, const AirCard& view, const UnitCho
     section_head(ui, card, card.y0 + ui.em(0.75F), "Room air", view.note);
     card.cut_top(ui.em(1.5F));
     Rect tag = view.bottle.empty() ? Rect{} : card.cut_bottom(ui.em(2.5F));
+    const std::string least = app::apart_text(science::kLeastMargin_c, units);
     if (view.air && view.room) {
         const double room_c = view.room->celsius();
         const float y = card.y0 + ui.em(2.5F);
-        const std::string margin = fixed_text(view.air->margin_c, 1) + " °C";
+        const std::string margin = app::apart_text(view.air->margin_c, units);
         const float w = paint.text(Type::figure, ui.colour(Role::ink), {card.x0, y}, margin);
         paint.text(Type::label, ui.colour(Role::text), {card.x0 + w + ui.em(1.0F), y - ui.em(1.25F)}, "above the");
         paint.text(Type::label, ui.colour(Role::text), {card.x0 + w + ui.em(1.0F), y - ui.em(0.125F)}, "dew point");
@@ -177,7 +178,7 @@ void draw_air_card(Ui& ui, const Rect& place, const AirCard& view, const UnitCho
             return std::pair{at, std::string(words)};
         };
         const auto room_line = line(room_c, "room " + text_of(*view.room, units), Role::ink, false);
-        const auto rule_line = line(rule_c, "11.1 °C below the room", Role::look, true);
+        const auto rule_line = line(rule_c, least + " below the room", Role::look, true);
         const auto dew_line = line(view.air->dew_point_c, "dew point " + text_of(Celsius::from_celsius(view.air->dew_point_c), units), Role::steel, false);
         paint.text(Type::label, ui.colour(Role::ink), {text_x, room_line.first + ui.em(0.3125F)}, room_line.second);
         // The two lower words never lie on one another.
@@ -197,7 +198,10 @@ void draw_air_card(Ui& ui, const Rect& place, const AirCard& view, const UnitCho
     std::vector<Line> lines;
     if (view.air && view.room) {
         const bool both = view.air->humidity_met && view.air->margin_met;
-        const std::string head = both ? "Both rules met: 65 % RH, 11.1 °C" : view.air->margin_met ? "Above 65 % RH" : view.air->humidity_met ? "Nearer than 11.1 °C" : "Neither rule met: 65 % RH, 11.1 °C";
+        const std::string head = both                       ? "Both rules met: 65 % RH, " + least
+                                 : view.air->margin_met   ? "Above 65 % RH"
+                                 : view.air->humidity_met ? "Nearer than " + least
+                                                          : "Neither rule met: 65 % RH, " + least;
         lines.push_back({Type::strong, both ? Role::ink : Role::look, head, both ? Mark::done : Mark::ask, 0.5F});
         lines.push_back({Type::label, Role::text, "From sprayed lacquer; for a brush a guess.", {}, 0.0F});
     } else {

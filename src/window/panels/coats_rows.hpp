@@ -4,6 +4,7 @@
 #include "app/coats_plan.hpp"
 #include "app/views/coats_view.hpp"
 #include "window/widgets/blocks.hpp"
+#include "window/widgets/plot.hpp"
 #include "window/widgets/table.hpp"
 
 namespace tonebath::window {
@@ -29,7 +30,7 @@ struct AirCard {
 void draw_air_card(Ui& ui, const Rect& place, const AirCard& view, const UnitChoice& units, ScrollState& scroll);
 
 // Bottles with their evenings; what sealers do.
-void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottles, TableState& state, ScrollState& scroll);
+void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottles, const UnitChoice& units, TableState& state, ScrollState& scroll, PlotState& moved);
 void draw_seals(Ui& ui, Rect place, const std::vector<app::SealShift>& seals, ScrollState& scroll);
 
 }  // namespace tonebath::window

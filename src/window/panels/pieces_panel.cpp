@@ -36,6 +36,7 @@ public:
         reckoner_ = &reckoner;
         why_.forget();
         matched_.forget();
+        rescue_.forget();
     }
 
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned) override {
@@ -69,6 +70,7 @@ public:
         list_stale_ = story_stale_ = false;
         why_.look();
         matched_.look();
+        rescue_.look();
     }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
@@ -138,18 +140,18 @@ private:
 
     void read_story() {
         story_ = table_.chosen.empty() ? std::nullopt : app::piece_story(*studio_, {table_.chosen}, laws_);
-        rescue_ = {};
         const std::string piece = story_ ? story_->piece.id.text : std::string();
         if (piece != asked_of_) {
             why_.forget();
             matched_.forget();
+            rescue_.forget();
             asked_of_ = piece;
         }
         if (!story_) {
             return;
         }
         if (show_ == "rescue") {
-            rescue_ = app::rescue_view(*studio_, story_->piece.id);
+            rescue_.ask(*reckoner_, [id = story_->piece.id](app::Studio& studio, const app::StillWanted&) { return app::rescue_view(studio, id); });
         } else if (show_ == "why" && learned_) {
             why_.ask(*reckoner_, [learned = learned_, id = story_->piece.id](app::Studio& studio, const app::StillWanted&) { return app::why_view(studio, *learned, id); });
         } else if (show_ == "matched" && learned_) {
@@ -259,7 +261,11 @@ private:
             return;
         }
         if (show_ != "story") {
-            rescue_block(ui, right, rescue_, planning_scroll_);
+            if (rescue_.latest() != nullptr) {
+                rescue_block(ui, right, *rescue_.latest(), planning_scroll_);
+            } else {
+                words_card(ui, right, "Reckoning …");
+            }
             return;
         }
 
@@ -319,7 +325,7 @@ private:
     app::Reckoned<app::MatchedView> matched_;
     std::string asked_of_;             // id of the piece that these were asked for
     MatchedState matched_state_;
-    app::RescueView rescue_;
+    app::Reckoned<app::RescueView> rescue_;
     std::string show_ = "story";
     ScrollState planning_scroll_;
     Scales scales_;

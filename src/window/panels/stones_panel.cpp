@@ -1,33 +1,44 @@
 #include "window/panels/stones_panel.hpp"
 
+#include "app/reckoner.hpp"
 #include "app/studio.hpp"
 #include "app/views/stones_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "window/panels/stones_register.hpp"
 #include "window/panels/stones_rows.hpp"
-#include "window/widgets/bars.hpp"
 #include "window/widgets/blocks.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <limits>
+#include <numeric>
 #include <utility>
 
 namespace tonebath::window {
 
 namespace {
 
-constexpr std::string_view kBacks = "backs", kTimes = "times", kDue = "due", kGate = "gate", kWhere = "where";
+constexpr std::string_view kBacks = "backs", kTimes = "times", kDue = "due", kGate = "gate", kWhere = "where", kRegister = "register", kFigures = "figures";
+constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
 
 class StonesPage final : public Page {
 public:
     [[nodiscard]] PageName name() const override { return PageName::stones; }
     [[nodiscard]] LoopArc arc() const override { return LoopArc::learn; }
     [[nodiscard]] std::string fact() const override {
-        return view_.rows.empty() ? "" : fmt::format("{} of {} seen", view_.seen, view_.rows.size());
+        return view().rows.empty() ? "" : fmt::format("{} of {} seen", view().seen, view().rows.size());
     }
 
-    // Every stone with its baths and looks is a long way to read: only while the page is shown.
+    void lend(app::Reckoner& reckoner) override {
+        reckoner_ = &reckoner;
+        reckoned_.forget();
+        take_up();
+    }
+
+    // Every stone with its baths and looks is a long way to read: only while the page is shown, and not on its thread.
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>&) override {
         studio_ = &studio;
         stale_ = true;
@@ -35,44 +46,65 @@ public:
 
     void catch_up() override {
         if (std::exchange(stale_, false)) {
-            read_view();
+            reckoned_.ask(*reckoner_, [](app::Studio& studio, const app::StillWanted&) { return app::stones_view(studio); });
+        }
+        if (reckoned_.look()) {
+            take_up();
         }
         if (part_ == kGate && std::exchange(gate_stale_, false)) {
             read_gate();
         }
+        if (part_ == kRegister && reckoned_.latest() != nullptr) {
+            register_.catch_up(*studio_, view());
+        }
     }
 
-    // The stone's kind and back, held against a finish.
+    // The stone's story; its kind and back, held against a finish, stand ready beside it.
     void choose(std::string_view record) override {
+        wanted_ = record;
         catch_up();
-        const auto row = std::ranges::find_if(view_.rows, [&](const app::StoneRow& one) { return one.id.text == record || one.number == record; });
-        if (row != view_.rows.end()) {
-            part_ = kGate;
-            kind_ = row->kind;
-            backing_ = word_of(row->backing);
-            gate_stale_ = true;
+        if (reckoned_.latest() != nullptr) {
+            find_wanted();
         }
     }
 
     void show_view(std::string_view view) override {
-        if (view == kBacks || view == kTimes || view == kDue || view == kGate || view == kWhere) {
+        if (view == kFigures) {
+            figures_wanted_ = true;
+            show_figures();
+        }
+        constexpr std::array kParts{kBacks, kTimes, kDue, kGate, kWhere, kRegister};
+        if (std::ranges::find(kParts, view) != kParts.end()) {
             part_ = view;
         }
     }
-    void told(const Told& told) override { refused_ = told.answer ? "" : told.answer.error().text(); }
+    void told(const Told& told) override {
+        refused_ = told.answer ? "" : told.answer.error().text();
+        const auto stone = told.form.typed.find("stone");
+        if (told.answer && told.form.action == "stone.look" && stone != told.form.typed.end()) {
+            answered(stone->second);
+        }
+    }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
         Rect page = page_rect(ui);
-        if (view_.rows.empty() && part_ != kGate) {
-            draw_empty(ui, page, glance, wishes);
+        if (reckoned_.latest() == nullptr) {
+            words_card(ui, page, "Working it out …");
+            return;
+        }
+        if (view().rows.empty() && part_ != kGate) {
+            if (draw_no_stones(ui, page, glance.read_only)) {
+                wishes.add(WishSheet{.action = "stone.add"});
+            }
             return;
         }
         page.cut_top(ui.em(0.75F));
         const std::vector<Option> parts{{.id = std::string(kBacks), .label = "By coats and bottle"},
                                         {.id = std::string(kTimes), .label = "By time in the bath"},
-                                        {.id = std::string(kDue), .label = "Looks due", .note = std::to_string(view_.due.size())},
+                                        {.id = std::string(kDue), .label = "Looks due", .note = std::to_string(due_rows_.size())},
                                         {.id = std::string(kGate), .label = "Before a bath"},
-                                        {.id = std::string(kWhere), .label = "Where harmed"}};
+                                        {.id = std::string(kWhere), .label = "Where harmed"},
+                                        {.id = std::string(kRegister), .label = "Register"}};
         choice_segmented(ui, "part", page.cut_top(ui.em(2.75F)), "Part of the page", parts, part_);
         page.cut_top(ui.em(0.75F));
         if (part_ == kTimes) {
@@ -81,12 +113,14 @@ public:
             draw_due(ui, page, glance, wishes);
         } else if (part_ == kGate) {
             draw_before(ui, page);
+        } else if (part_ == kRegister) {
+            register_.draw(ui, page, view());
         } else if (part_ == kWhere) {
             section_head(ui, page, page.y0 + ui.em(1.25F), "Where stones were harmed", "stones seen harmed, by zone and size");
             page.cut_top(ui.em(2.0F));
-            draw_damage(ui, page, view_.damage);
-        } else if (asking_back_) {
-            draw_ask_back(ui, page);
+            draw_damage(ui, page, view().damage);
+        } else if (opened_ < view().ask_back.size()) {
+            draw_finding(ui, page);
         } else {
             draw_backs(ui, page);
         }
@@ -97,15 +131,16 @@ public:
                 {.id = std::string(kTimes), .cap = "T", .words = "by time", .key = Key::t},
                 {.id = std::string(kDue), .cap = "D", .words = "looks due", .key = Key::d},
                 {.id = std::string(kGate), .cap = "B", .words = "before a bath", .key = Key::b},
-                {.id = "ask", .cap = "A", .words = asking_back_ ? "back to the groups" : "ask for it back", .key = Key::a}};
+                {.id = "ask", .cap = "A", .words = opened_ != kNone ? "back to the groups" : "ask for it back", .key = Key::a}};
     }
     void hint_used(std::string_view id, Wishes& wishes) override {
         if (id == "ask") {
-            ask_back();
+            open_finding(opened_ == kNone ? 0 : kNone);
         } else if (id.find('.') != std::string_view::npos) {
             WishSheet sheet{.action = std::string(id)};
-            if (part_ == kDue && !due_.chosen.empty()) {
-                sheet.filled["stone"] = due_.chosen;
+            const std::string& stone = part_ == kDue ? due_.chosen : part_ == kRegister ? register_.chosen() : std::string();
+            if (!stone.empty()) {
+                sheet.filled["stone"] = stone;
             }
             wishes.add(std::move(sheet));
         } else {
@@ -114,24 +149,65 @@ public:
     }
 
 private:
-    void read_view() {
-        view_ = app::stones_view(*studio_);
-        asking_back_ = asking_back_ && !view_.study.findings.empty();
-        const auto still = [this](const app::FollowUpDue& one) { return one.stone == due_.chosen; };
-        if (std::ranges::none_of(view_.due, still)) {
-            due_.chosen = view_.due.empty() ? "" : view_.due.front().stone;
+    [[nodiscard]] const app::StonesView& view() const {
+        static const app::StonesView kNothing;
+        return reckoned_.latest() == nullptr ? kNothing : *reckoned_.latest();
+    }
+
+    // Another answer came, or none stands any more.
+    void take_up() {
+        if (opened_ != kNone && opened_ >= view().ask_back.size()) {
+            opened_ = kNone;
         }
-        if (times_.chosen.empty() && !view_.cells.empty()) {
-            times_.chosen = id_of(view_.cells.front());
+        due_rows_.resize(view().due.size());
+        std::iota(due_rows_.begin(), due_rows_.end(), std::size_t{0});
+        choose_due();
+        if (times_.chosen.empty() && !view().cells.empty()) {
+            times_.chosen = id_of(view().cells.front());
         }
-        if (kind_.empty() && !view_.kinds.empty()) {
-            kind_ = view_.kinds.front();
-            backing_ = word_of(view_.backing_of(kind_));
+        if (kind_.empty() && !view().kinds.empty()) {
+            kind_ = view().kinds.front();
+            backing_ = word_of(view().backing_of(kind_));
         }
-        if (finish_.empty() && !view_.finishes.empty()) {
-            finish_ = view_.finishes.front().first;
+        if (finish_.empty() && !view().finishes.empty()) {
+            finish_ = view().finishes.front().first;
         }
         gate_stale_ = true;
+        register_.stale();
+        find_wanted();
+        show_figures();
+    }
+
+    void show_figures() {
+        if (figures_wanted_ && reckoned_.latest() != nullptr) {
+            open_finding(0);
+            figures_wanted_ = false;
+        }
+    }
+
+    [[nodiscard]] const app::FollowUpDue& due_at(int row) const { return view().due[due_rows_[static_cast<std::size_t>(row)]]; }
+    void choose_due() {
+        const auto still = [this](std::size_t one) { return view().due[one].stone == due_.chosen; };
+        if (std::ranges::none_of(due_rows_, still)) {
+            due_.chosen = due_rows_.empty() ? "" : view().due[due_rows_.front()].stone;
+        }
+    }
+    // It leaves the list at once; the next answer is without it.
+    void answered(const std::string& stone) {
+        std::erase_if(due_rows_, [&](std::size_t one) { return view().due[one].stone == stone; });
+        choose_due();
+    }
+
+    void find_wanted() {
+        const auto row = std::ranges::find_if(view().rows, [this](const app::StoneRow& one) { return one.id.text == wanted_ || one.number == wanted_; });
+        if (row != view().rows.end()) {
+            part_ = part_ == kGate ? kGate : kRegister;
+            register_.choose(view(), row->number);
+            kind_ = row->kind;
+            backing_ = word_of(row->backing);
+            gate_stale_ = true;
+        }
+        wanted_.clear();
     }
 
     void read_gate() {
@@ -139,35 +215,24 @@ private:
         if (kind_.empty() || finish_.empty()) {
             return;
         }
-        if (auto gate = app::stone_gate(*studio_, view_.rows, kind_, from_word<Backing>(backing_).value_or(Backing::unknown), finish_)) {
+        if (auto gate = app::stone_gate(*studio_, view().cells, kind_, from_word<Backing>(backing_).value_or(Backing::unknown), finish_)) {
             gate_ = std::move(gate).value();
         }
     }
 
-    // The bottle or evening of the first finding; where nothing is found, nothing is asked back.
-    void ask_back() {
+    // The stones of a finding and its figures; where nothing is found, nothing is opened.
+    void open_finding(std::size_t finding) {
         part_ = kBacks;
-        asking_back_ = !asking_back_ && !view_.study.findings.empty();
-    }
-
-    static void draw_empty(Ui& ui, const Rect& page, const Glance& glance, Wishes& wishes) {
-        const EmptyView view{.id = "empty",
-                             .scale = &ui.look().silver,
-                             .fact = "No stones yet.",
-                             .todo = "Write down the stones of a piece, and the day they were set.",
-                             .button = "Add stones",
-                             .key = Key::n,
-                             .copper = !glance.read_only};
-        if (empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view)) {
-            wishes.add(WishSheet{.action = "stone.add"});
-        }
+        opened_ = finding < view().ask_back.size() ? finding : kNone;
+        figures_scroll_ = {};
+        plot_ = {};
     }
 
     void draw_backs(Ui& ui, Rect page) {
         Rect head = page.cut_top(ui.em(2.5F));
         page_head(ui, head.x0, head.y0 + ui.em(1.5F), "Foil backs, by coats and bottle");
         draw_stone_legend(ui, head);
-        if (view_.study.groups.empty()) {
+        if (view().study.groups.empty()) {
             ui.paint().text_in(Type::body, ui.colour(Role::text), page.cut_top(ui.em(3.0F)),
                                "No foil backs are written down. Other stones stand under \"By time in the bath\".");
             return;
@@ -175,49 +240,34 @@ private:
         Rect foot = page.cut_bottom(ui.em(1.75F));
         ui.paint().text(Type::label, ui.colour(Role::quiet), {foot.x0, foot.y1 - ui.em(0.375F)},
                         "Bars: two-sided, 19 in 20 (Wilson). All times in the bath stand together here; they are apart under \"By time in the bath\".");
-        std::vector<const app::BottleFinding*> findings;
-        for (const app::BottleFinding& one : view_.study.findings) {
-            findings.push_back(&one);
-        }
-        if (view_.study.bare) {
-            findings.push_back(&*view_.study.bare);
-        }
+        const std::vector<const app::BottleFinding*> findings = view().findings();
         Rect notes = page.cut_bottom((notice_height(ui) + ui.em(0.5F)) * static_cast<float>(findings.size()));
-        for (const app::BottleFinding* finding : findings) {
+        for (std::size_t i = 0; i < findings.size(); ++i) {
+            const app::BottleFinding& finding = *findings[i];
             notes.cut_top(ui.em(0.5F));
-            const bool ask = finding == findings.front() && !view_.study.findings.empty();
             if (notice(ui, notes.cut_top(notice_height(ui)),
-                       {.id = finding->head, .mark = Mark::ask, .what = finding->head, .why = finding->words,
-                        .button = ask ? fmt::format("Ask these {} back", finding->stones.size()) : "", .key = {}})) {
-                ask_back();
+                       {.id = finding.head, .mark = Mark::ask, .what = finding.head, .why = finding.words,
+                        .button = fmt::format("Figures; ask these {} back", finding.stones.size()), .key = {}})) {
+                open_finding(i);
             }
         }
         page.cut_bottom(ui.em(0.5F));
-        draw_bottle_groups(ui, page, view_.study, groups_scroll_);
+        draw_bottle_groups(ui, page, view().study, groups_scroll_);
     }
 
-    void draw_ask_back(Ui& ui, Rect page) {
-        section_head(ui, page, page.y0 + ui.em(1.25F), "To ask back", view_.study.findings.front().head);
-        page.cut_top(ui.em(2.25F));
-        Painter& paint = ui.paint();
-        float y = page.y0 + ui.em(1.0F);
-        const auto say = [&](const std::string& name, const std::vector<std::string>& numbers) {
-            paint.text(Type::strong, ui.colour(Role::ink), {page.x0, y}, name);
-            y += ui.em(1.625F);
-            y += paint.text_wrapped(Type::body, ui.colour(Role::text), {page.x0, y}, page.w(), numbers.empty() ? "none" : joined(numbers, ", ")) + ui.em(1.0F);
-        };
-        const app::StoneTrace& back = view_.ask_back;
-        say(counted(back.stones.size(), "stone", "stones"), back.stones);
-        say(counted(back.pieces.size(), "piece", "pieces"), back.pieces);
-        say(counted(back.orders.size(), "order", "orders"), back.orders);
+    void draw_finding(Ui& ui, Rect page) {
+        Rect figures = page.cut_right(page.w() * 0.5F);
+        page.cut_right(ui.em(2.0F));
+        draw_trace(ui, page, view().ask_back[opened_], ask_scroll_);
+        draw_figures(ui, figures, *view().findings()[opened_], figures_scroll_, plot_);
     }
 
     void draw_times(Ui& ui, Rect page) {
-        Rect foot = page.cut_bottom(ui.em(3.5F));
-        const auto chosen = std::ranges::find_if(view_.cells, [this](const app::StoneCell& cell) { return id_of(cell) == times_.chosen; });
-        if (chosen != view_.cells.end()) {
-            ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {foot.x0, foot.y0 + ui.em(1.5F)}, foot.w(),
-                                    chosen->count.refusal_words() + " Bars are two-sided, 19 in 20 (Wilson). Untested is not unharmed.");
+        Rect foot = page.cut_bottom(ui.em(5.0F));
+        const auto chosen = std::ranges::find_if(view().cells, [this](const app::StoneCell& cell) { return id_of(cell) == times_.chosen; });
+        if (chosen != view().cells.end()) {
+            ui.paint().text(Type::label, ui.colour(Role::ink), {foot.x0, foot.y0 + ui.em(1.5F)}, chosen->count.words() + (chosen->count.seen == 0 ? "" : " (Wilson); " + chosen->count.exact_words()) + ".");
+            ui.paint().text_wrapped(Type::label, ui.colour(Role::text), {foot.x0, foot.y0 + ui.em(3.0F)}, foot.w(), chosen->count.refusal_words() + " Bars are two-sided, 19 in 20 (Wilson). Untested is not unharmed.");
         }
         const TableView table_view{
             .id = "times",
@@ -228,41 +278,21 @@ private:
                         {.id = "seen", .head = "Harmed of seen", .width_em = 9.0F},
                         {.id = "bar", .head = "0 to 100 in 100 harmed", .width_em = 12.0F, .drop_when_narrow = true},
                         {.id = "words", .head = "What that leaves open", .width_em = 15.5F}},
-            .row_count = static_cast<int>(view_.cells.size()),
+            .row_count = static_cast<int>(view().cells.size()),
             .empty = "No stone has met a bath yet.",
             .row = [this](int row) {
-                const app::StoneCell& cell = view_.cells[static_cast<std::size_t>(row)];
+                const app::StoneCell& cell = view().cells[static_cast<std::size_t>(row)];
                 return TableRow{.id = id_of(cell), .label = fmt::format("{}, {}: {}", cell.kind, app::band_words(cell.band), cell.count.words())};
             },
             .cell = [this](Ui& drawn, int row, const Column& column, const Rect& place, bool) {
-                draw_cell(drawn, view_.cells[static_cast<std::size_t>(row)], column.id, place);
+                const app::StoneCell& cell = view().cells[static_cast<std::size_t>(row)];
+                draw_stone_cell(drawn, cell, column.id == "finish" ? app::cell_words(*studio_, cell) : std::string(), column.id, place);
             }};
         table(ui, page, table_view, times_);
     }
 
     static std::string id_of(const app::StoneCell& cell) {
         return fmt::format("{} {} {} {} {}", cell.finish, cell.kind, word_of(cell.backing), cell.coats, cell.band);
-    }
-
-    void draw_cell(Ui& ui, const app::StoneCell& cell, std::string_view column, const Rect& place) const {
-        Painter& paint = ui.paint();
-        if (column == "kind") {
-            paint.text_in(Type::strong, ui.colour(Role::ink), place, cell.kind);
-        } else if (column == "finish") {
-            paint.text_in(Type::label, ui.colour(Role::text), place, app::cell_words(*studio_, cell));
-        } else if (column == "band") {
-            paint.text_in(Type::body, ui.colour(Role::text), place, app::band_words(cell.band));
-        } else if (column == "seen") {
-            paint.text_in(Type::strong, ui.colour(cell.count.seen == 0 ? Role::unknown : Role::ink), place,
-                          cell.count.seen == 0 ? fmt::format("untested, {} out", cell.count.not_seen) : fmt::format("{} of {}", cell.count.harmed, cell.count.seen));
-        } else if (column == "bar" && cell.count.seen > 0) {
-            const auto bar = cell.count.bar();
-            interval_bar(ui, place.x0 + ui.em(0.5F), place.x1 - ui.em(0.5F), place.mid_y(),
-                         {.low = bar.lower, .high = bar.upper, .share = static_cast<double>(cell.count.harmed) / static_cast<double>(cell.count.seen),
-                          .seen = static_cast<int>(cell.count.seen)});
-        } else if (column == "words") {
-            paint.text_in(Type::label, ui.colour(Role::text), place, cell.count.range_words());
-        }
     }
 
     void draw_due(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
@@ -272,14 +302,14 @@ private:
             .label = "Looks that are due",
             .columns = {{.id = "stone", .head = "Stone", .width_em = 8.0F}, {.id = "piece", .head = "On", .width_em = 8.0F}, {.id = "kind", .head = "Kind"},
                         {.id = "days", .head = "After its first bath", .width_em = 11.0F}, {.id = "due", .head = "Due", .width_em = 9.0F}},
-            .row_count = static_cast<int>(view_.due.size()),
+            .row_count = static_cast<int>(due_rows_.size()),
             .empty = "No look is due.",
             .row = [this](int row) {
-                const app::FollowUpDue& one = view_.due[static_cast<std::size_t>(row)];
+                const app::FollowUpDue& one = due_at(row);
                 return TableRow{.id = one.stone, .label = fmt::format("{} on {}, {} days", one.stone, one.piece, one.days)};
             },
             .cell = [this](Ui& drawn, int row, const Column& column, const Rect& place, bool) {
-                const app::FollowUpDue& one = view_.due[static_cast<std::size_t>(row)];
+                const app::FollowUpDue& one = due_at(row);
                 const bool strong = column.id == "stone";
                 drawn.paint().text_in(strong ? Type::strong : Type::body, drawn.colour(strong ? Role::ink : Role::text), place,
                                       column.id == "stone"   ? one.stone
@@ -289,7 +319,7 @@ private:
                                                              : date_text(one.due));
             }};
         table(ui, page, table_view, due_);
-        if (view_.due.empty() || glance.read_only) {
+        if (due_rows_.empty() || glance.read_only) {
             return;
         }
         ui.paint().text(Type::strong, ui.colour(Role::ink), {answers.x0, answers.y0 + ui.em(1.5F)}, fmt::format("{}: what is it like now?", due_.chosen));
@@ -317,11 +347,11 @@ private:
         page.cut_top(ui.em(1.25F));
         Rect line = page.cut_top(ui.em(2.75F));
         std::vector<Option> kinds;
-        for (const std::string& kind : view_.kinds) {
+        for (const std::string& kind : view().kinds) {
             kinds.push_back({.id = kind, .label = kind});
         }
         std::vector<Option> finishes;
-        for (const auto& [key, words] : view_.finishes) {
+        for (const auto& [key, words] : view().finishes) {
             finishes.push_back({.id = key, .label = words});
         }
         std::vector<Option> backings;
@@ -332,7 +362,7 @@ private:
         const std::vector<Rect> places = line.columns(std::vector<float>{2.0F, 1.0F, 2.0F}, gap);
         bool changed = choice_list(ui, "kind", places[0], "Stone", kinds, kind_, kind_list_);
         if (changed) {
-            backing_ = word_of(view_.backing_of(kind_));
+            backing_ = word_of(view().backing_of(kind_));
         }
         changed = choice_list(ui, "backing", places[1], "Back", backings, backing_, backing_list_) || changed;
         changed = choice_list(ui, "finish", places[2], "Finish", finishes, finish_, finish_list_) || changed;
@@ -344,11 +374,17 @@ private:
     }
 
     app::Studio* studio_ = nullptr;
-    app::StonesView view_;
+    app::Reckoner* reckoner_ = nullptr;
+    app::Reckoned<app::StonesView> reckoned_;
+    std::vector<std::size_t> due_rows_;  // of the view's list, without those just answered
     std::string part_ = std::string(kBacks), refused_;
-    bool asking_back_ = false;
+    std::string wanted_;                 // number or id of a stone to be shown as soon as the stones are read
+    bool figures_wanted_ = false;        // of the first finding, as soon as the stones are read
+    std::size_t opened_ = kNone;         // finding with its figures
     TableState times_, due_;
-    ScrollState groups_scroll_, gate_scroll_;
+    PlotState plot_;
+    StonesRegister register_;
+    ScrollState groups_scroll_, gate_scroll_, figures_scroll_, ask_scroll_;
     std::string kind_, backing_ = "unknown", finish_;
     ChoiceState kind_list_, backing_list_, finish_list_;
     std::optional<app::StoneGate> gate_;
@@ -357,8 +393,6 @@ private:
 
 }  // namespace
 
-std::unique_ptr<Page> make_stones_page() {
-    return std::make_unique<StonesPage>();
-}
+std::unique_ptr<Page> make_stones_page() { return std::make_unique<StonesPage>(); }
 
 }  // namespace tonebath::window

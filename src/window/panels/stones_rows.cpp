@@ -8,6 +8,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
+#include <iterator>
+#include <utility>
 
 namespace tonebath::window {
 
@@ -15,6 +19,7 @@ namespace {
 
 constexpr float kStone_em = 1.44F;  // from one stone to the next
 constexpr long kMostDrawn = 110;    // of one group; the rest is told in words
+constexpr std::ptrdiff_t kMostNumbers = 400;
 
 struct Columns {
     float stones_x0, stones_x1, count_x0, bar_x0, bar_x1;
@@ -75,7 +80,115 @@ void draw_group(Ui& ui, const Rect& row, const app::BottleGroup& group, const Co
                   Align::right);
 }
 
+// "F-001, F-002 …": a long list is cut, the command has it whole.
+std::string numbers_of(const std::vector<std::string>& numbers) {
+    if (numbers.empty()) {
+        return "none";
+    }
+    const std::vector<std::string> drawn(numbers.begin(), numbers.begin() + std::min<std::ptrdiff_t>(std::ssize(numbers), kMostNumbers));
+    return joined(drawn, ", ") + (drawn.size() < numbers.size() ? fmt::format(" and {} more (tonebath stones ask-back)", numbers.size() - drawn.size()) : "");
+}
+
+// Share unharmed against days, a step at each look that found harm, to the last look of all.
+PlotView unharmed_by_day(const app::BottleFinding& finding) {
+    PlotView view{.id = "unharmed", .label = "Unharmed of 100 by days since the first bath", .on = Role::ground};
+    double last = 1.0;
+    for (const app::ComparedStones& one : finding.compared) {
+        PlotLine line{.name = one.name, .points = {{0.0, 100.0}}, .thin = &one != &finding.compared.front()};
+        for (const science::SurvivalStep& step : one.curve.steps) {
+            line.points.push_back({step.time, line.points.back().y});
+            line.points.push_back({step.time, 100.0 * step.survival});
+            last = std::max(last, step.time);
+        }
+        view.lines.push_back(std::move(line));
+    }
+    // Below its line, left enough that a long name ends inside.
+    for (PlotLine& line : view.lines) {
+        const double x = 0.5 * last;
+        const auto after = std::ranges::upper_bound(line.points, x, {}, &PlotPoint::x);
+        line.words = line.name;
+        line.words_at = PlotPoint{x, std::prev(after)->y - 9.0};
+    }
+    view.x = {.low = 0.0, .high = 1.02 * last, .unit = "days", .unit_on_all = false, .most_ticks = 5};
+    view.y = {.low = 0.0, .high = 100.0, .name = "unharmed of 100", .most_ticks = 4};
+    return view;
+}
+
 }  // namespace
+
+bool draw_no_stones(Ui& ui, const Rect& page, bool read_only) {
+    const EmptyView view{.id = "empty",
+                         .scale = &ui.look().silver,
+                         .fact = "No stones yet.",
+                         .todo = "Write down the stones of a piece, and the day they were set.",
+                         .button = "Add stones",
+                         .key = Key::n,
+                         .copper = !read_only};
+    return empty_state(ui, page.centred(std::min(page.w(), ui.em(58.0F)), ui.em(8.0F)), view);
+}
+
+void draw_trace(Ui& ui, Rect place, const app::StoneTrace& trace, ScrollState& scroll) {
+    section_head(ui, place, place.y0 + ui.em(1.25F), "To ask back");
+    place.cut_top(ui.em(2.25F));
+    Painter& paint = ui.paint();
+    const float w = place.w() - ui.em(1.0F);
+    const std::array<std::pair<std::string, std::string>, 3> lists{std::pair{counted(trace.stones.size(), "stone", "stones"), numbers_of(trace.stones)},
+                                                                   {counted(trace.pieces.size(), "piece", "pieces"), numbers_of(trace.pieces)},
+                                                                   {counted(trace.orders.size(), "order", "orders"), numbers_of(trace.orders)}};
+    float height = ui.em(1.0F);
+    for (const auto& [name, numbers] : lists) {
+        height += ui.em(2.75F) + ui.em(1.5F) * static_cast<float>(paint.wrap(Type::body, w, numbers).size());
+    }
+    const Rect content = begin_scroll(ui, "ask back", place, height, scroll);
+    float y = content.y0 + ui.em(1.0F);
+    for (const auto& [name, numbers] : lists) {
+        paint.text(Type::strong, ui.colour(Role::ink), {content.x0, y}, name);
+        y += ui.em(1.625F);
+        y += paint.text_wrapped(Type::body, ui.colour(Role::text), {content.x0, y}, w, numbers, Align::left, ui.em(1.5F)) + ui.em(1.0F);
+    }
+    end_scroll(ui);
+}
+
+void draw_stone_cell(Ui& ui, const app::StoneCell& cell, const std::string& finish, std::string_view column, const Rect& place) {
+    Painter& paint = ui.paint();
+    if (column == "kind") {
+        paint.text_in(Type::strong, ui.colour(Role::ink), place, cell.kind);
+    } else if (column == "finish") {
+        paint.text_in(Type::label, ui.colour(Role::text), place, finish);
+    } else if (column == "band") {
+        paint.text_in(Type::body, ui.colour(Role::text), place, app::band_words(cell.band));
+    } else if (column == "seen") {
+        paint.text_in(Type::strong, ui.colour(cell.count.seen == 0 ? Role::unknown : Role::ink), place,
+                      cell.count.seen == 0 ? fmt::format("untested, {} out", cell.count.not_seen) : fmt::format("{} of {}", cell.count.harmed, cell.count.seen));
+    } else if (column == "bar" && cell.count.seen > 0) {
+        const auto bar = cell.count.bar();
+        interval_bar(ui, place.x0 + ui.em(0.5F), place.x1 - ui.em(0.5F), place.mid_y(),
+                     {.low = bar.lower, .high = bar.upper, .share = static_cast<double>(cell.count.harmed) / static_cast<double>(cell.count.seen),
+                      .seen = static_cast<int>(cell.count.seen)});
+    } else if (column == "words") {
+        paint.text_in(Type::label, ui.colour(Role::text), place, cell.count.range_words());
+    }
+}
+
+void draw_figures(Ui& ui, Rect place, const app::BottleFinding& finding, ScrollState& scroll, PlotState& moved) {
+    Painter& paint = ui.paint();
+    section_head(ui, place, place.y0 + ui.em(1.25F), "Figures");
+    place.cut_top(ui.em(2.25F));
+    const Rect below = place.cut_bottom(std::min(ui.em(15.0F), place.h() * 0.5F));
+    const float w = place.w() - ui.em(1.0F);
+    const std::vector<std::string> lines = finding.figures();
+    float height = ui.em(1.0F);
+    for (const std::string& words : lines) {
+        height += ui.em(1.375F) * static_cast<float>(paint.wrap(Type::label, w, words).size()) + ui.em(0.375F);
+    }
+    const Rect content = begin_scroll(ui, "figures", place, height, scroll);
+    float y = content.y0 + ui.em(1.0F);
+    for (const std::string& words : lines) {
+        y += paint.text_wrapped(Type::label, ui.colour(Role::text), {content.x0, y}, w, words, Align::left, ui.em(1.375F)) + ui.em(0.375F);
+    }
+    end_scroll(ui);
+    plot(ui, below, unharmed_by_day(finding), moved);
+}
 
 void draw_stone_legend(Ui& ui, const Rect& line) {
     float x = line.x1;

@@ -183,7 +183,8 @@ void Sound::run() {
         const std::optional<Cue> cue = try_out_ ? std::optional<Cue>(Cue{CueKind::out, 0, now_ms}) : queue_.take(now_ms);
         if (cue) {
             const SoundChoice choice = choice_;
-            const bool named = cue->lane > 0 && (cue->kind == CueKind::out || cue->kind == CueKind::look);
+            const bool row = cue->kind == CueKind::coat_due;
+            const bool named = cue->lane > 0 && (row || cue->kind == CueKind::out || cue->kind == CueKind::look);
             try_out_ = false;
             lock.unlock();
             if (device != nullptr && choice.volume > 0.0F) {
@@ -193,7 +194,7 @@ void Sound::run() {
                 if (!speaker) {
                     speaker.emplace();
                 }
-                speaker->say((cue->kind == CueKind::look ? "look " : "out ") + (named ? std::to_string(cue->lane) : std::string()));
+                speaker->say((row ? "row " : cue->kind == CueKind::look ? "look " : "out ") + (named ? std::to_string(cue->lane) : std::string()));
             }
             lock.lock();
             continue;

@@ -47,7 +47,7 @@ private:
 
 struct SoundChoice {
     float volume = 0.5F;  // 0: off
-    bool voice = false;   // the lane's number is spoken after its out and its look
+    bool voice = false;   // a lane's number is spoken after its out and its look, a row's when its next coat may go on
 };
 
 class Sound {
