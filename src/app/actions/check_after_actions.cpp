@@ -113,7 +113,7 @@ void add_check_after_actions(Actions& table) {
                      .label = "Open the lists again",
                      .help = "The meter sounds, the extraction stops, someone is unwell: no new dip begins until the lists are answered again.",
                      .page = "Bench",
-                     .key = "",
+                     .key = "A",  // alarm
                      .fields = {required(reference("bath", "Bath", "bath")),
                                 required(choice_of("what", "What happened", {"meter alarm", "extraction off", "someone unwell", "something else"})),
                                 field("why", "In words", FieldKind::text), who_field()},

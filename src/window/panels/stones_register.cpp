@@ -82,7 +82,8 @@ void StonesRegister::draw_list(Ui& ui, Rect place, const app::StonesView& view) 
     found_stale_ = found_stale_ || typed.changed;
     place.cut_top(ui.em(0.5F));
     Rect foot = place.cut_bottom(ui.em(3.25F));
-    const std::string words = tracing_ ? "back to the stone" : fmt::format("ask these {} back", found_.size());
+    place.cut_bottom(ui.em(0.5F));
+    const std::string words = tracing_ ? "Back to the stone" : fmt::format("Ask these {} back", found_.size());
     if (!found_.empty() && button_plain(ui, "trace", foot.cut_left(button_width(ui, words, {})).shrunk(0, ui.em(0.25F)), words, {})) {
         tracing_ = !tracing_;
     }
