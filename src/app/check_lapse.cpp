@@ -26,9 +26,9 @@ bool used_up(Studio& studio, const Checklist& list, const CheckAbout& about, con
         return true;
     }
     // So does stock for a bath in use, by whoever opened it; what was typed half a day afterwards opened nothing now.
-    if (list.holds(Gate::mix) && any("SELECT 1 FROM top_up WHERE amount IS NOT NULL AND made_utc_ms - at_utc_ms <= 43200000 AND bath_id IN "
+    if (list.holds(Gate::mix) && any("SELECT 1 FROM top_up WHERE amount IS NOT NULL AND made_utc_ms - at_utc_ms <= ?4 AND bath_id IN "
                                      "(SELECT id FROM bath WHERE finish_kind = ?3 AND past_work = 0)",
-                                     {about.kind})) {
+                                     {about.kind, static_cast<std::int64_t>(kAfterwards_s * 1000.0)})) {
         return true;
     }
     if (list.holds(Gate::coat) && !about.bath_id &&

@@ -54,25 +54,11 @@ Refusal no_list(Reader& in) {
 
 // Kind named by the form: its own words, or the lot's.
 std::optional<std::string> kind_typed(Reader& in) {
-    Studio& studio = in.studio();
     if (const std::optional<Lot> lot = in.record<Lot>("lot")) {
         return lot->finish_kind;
     }
-    const std::string words = in.text("kind", Reader::kWords);
-    if (words.empty() || in.refused()) {
-        return std::nullopt;
-    }
-    const FinishKind* kind = find_kind(studio.finish_kinds(), words);
-    if (kind == nullptr) {
-        std::vector<std::string> names;
-        for (const FinishKind& one : studio.finish_kinds()) {
-            names.push_back(one.name);
-        }
-        in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
-                               "Choose one of the list; \"not known\" counts as acid until its sheet is read.", names));
-        return std::nullopt;
-    }
-    return kind->key;
+    const FinishKind* kind = in.kind("kind");
+    return kind != nullptr && !in.refused() ? std::optional(kind->key) : std::nullopt;
 }
 
 }  // namespace
@@ -103,12 +89,7 @@ std::optional<CheckMeant> check_meant(Reader& in, const std::vector<std::string>
     const std::string typed = in.text("list", Reader::kWords);
     const std::optional<Id<Person>> who = in.who();
     if (!in.refused() && !who) {
-        in.check(Refusal{.code = "check.no_name",
-                         .field = std::string(in.typed("who").field),
-                         .value = {},
-                         .message = "a check carries the initials of who looked.",
-                         .remedy = "Type the initials, or say first who is at the bench.",
-                         .answers = {}});
+        in.check(rules::refuse("check.no_name", in.typed("who"), "a check carries the initials of who looked.", "Type the initials, or say first who is at the bench."));
     }
     if (in.refused()) {
         return std::nullopt;

@@ -59,6 +59,8 @@ struct ItemState {
     [[nodiscard]] bool asked() const { return item.level != CheckLevel::advise && !item.completion; }
 };
 
+inline constexpr double kAfterwards_s = 12.0 * 3600.0;  // ours: what is typed so long after it was done is past work, and needed no list
+
 struct CheckState {
     std::string list, title;
     int version = 1;

@@ -18,11 +18,7 @@ namespace {
 
 using typed::Field;
 using typed::Fractions;
-
-struct Unit {
-    std::string_view word;
-    double factor;
-};
+using typed::Unit;
 
 constexpr double kInch_m = 0.0254;
 
@@ -77,11 +73,6 @@ std::string plain_unit(std::string_view unit) {
     return plain;
 }
 
-std::optional<double> factor_of(std::span<const Unit> units, std::string_view word) {
-    const auto found = std::find_if(units.begin(), units.end(), [word](const Unit& unit) { return unit.word == word; });
-    return found == units.end() ? std::nullopt : std::optional(found->factor);
-}
-
 struct Amount {
     double value = 0.0;
     std::string unit;
@@ -104,7 +95,7 @@ Result<double> in_unit(const Field& field, std::span<const Unit> units) {
     if (!amount) {
         return amount.error();
     }
-    const auto factor = amount->unit.empty() ? std::optional(1.0) : factor_of(units, amount->unit);
+    const auto factor = amount->unit.empty() ? std::optional(1.0) : typed::factor_of(units, amount->unit);
     return factor ? typed::finite(field, amount->value * *factor) : typed::unknown_unit(field, amount->unit);
 }
 
@@ -132,7 +123,7 @@ Result<std::vector<double>> sides_in_m(const Field& field, const std::vector<std
     std::vector<double> sides;
     for (const Amount& amount : amounts) {
         const std::string& unit = amount.unit.empty() ? amounts.back().unit : amount.unit;
-        const auto factor = unit.empty() ? std::optional(1.0) : factor_of(kSides, unit);
+        const auto factor = unit.empty() ? std::optional(1.0) : typed::factor_of(kSides, unit);
         if (!factor) {
             return typed::unknown_unit(field, unit);
         }
@@ -187,7 +178,7 @@ Result<RoomSize> parse_room_size(std::string_view name, std::string_view typed_t
     if (!amount) {
         return amount.error();
     }
-    if (const auto area = factor_of(kAreas, amount->unit)) {
+    if (const auto area = typed::factor_of(kAreas, amount->unit)) {
         return floor_area(field, amount->value * *area);
     }
     const Result<double> volume_m3 = in_unit(field, kRooms);

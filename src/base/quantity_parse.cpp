@@ -14,11 +14,7 @@ namespace {
 
 using typed::Field;
 using typed::Fractions;
-
-struct Unit {
-    std::string_view word;
-    double factor;
-};
+using typed::Unit;
 
 constexpr std::array kMassUnits = {
     Unit{"g", 1.0},
@@ -90,18 +86,13 @@ constexpr std::array kTimeUnits = {
 
 constexpr std::array<std::string_view, 4> kGaugeWords = {"awg", "ga", "gauge", "g"};
 
-std::optional<double> factor_of(std::span<const Unit> units, std::string_view word) {
-    const auto found = std::find_if(units.begin(), units.end(), [word](const Unit& unit) { return unit.word == word; });
-    return found == units.end() ? std::nullopt : std::optional(found->factor);
-}
-
 // The value in the base unit of the list; `bare` is the factor of a number without a unit.
 Result<double> in_base_unit(const Field& field, std::span<const Unit> units, double bare) {
     const Result<typed::Quantity> quantity = typed::take_quantity(field, Fractions::taken);
     if (!quantity) {
         return quantity.error();
     }
-    const std::optional<double> factor = quantity->unit.empty() ? bare : factor_of(units, quantity->unit);
+    const std::optional<double> factor = quantity->unit.empty() ? bare : typed::factor_of(units, quantity->unit);
     if (!factor) {
         return typed::unknown_unit(field, quantity->unit);
     }
@@ -228,7 +219,7 @@ Result<Seconds> parse_duration(std::string_view field, std::string_view typed) {
         if (unit.empty() && !whole_text) {
             return typed::more_than_one(about);
         }
-        const std::optional<double> factor = unit.empty() ? 1.0 : factor_of(kTimeUnits, unit);
+        const std::optional<double> factor = unit.empty() ? 1.0 : typed::factor_of(kTimeUnits, unit);
         if (!factor) {
             return unit_end == plain->size() ? typed::unknown_unit(about, unit) : typed::more_than_one(about);
         }
@@ -281,7 +272,7 @@ Result<Millimetres> parse_length(std::string_view field, std::string_view typed,
         length_mm = Millimetres::from_awg(number).mm();
     } else {
         const double bare_factor = units.length == UnitChoice::Length::inches ? 25.4 : 1.0;
-        const std::optional<double> factor = bare ? bare_factor : factor_of(kLengthUnits, quantity->unit);
+        const std::optional<double> factor = bare ? bare_factor : typed::factor_of(kLengthUnits, quantity->unit);
         if (!factor) {
             return typed::unknown_unit(about, quantity->unit);
         }

@@ -313,4 +313,9 @@ Result<double> finite(const Field& field, double value) {
     return value;
 }
 
+std::optional<double> factor_of(std::span<const Unit> units, std::string_view word) {
+    const auto found = std::find_if(units.begin(), units.end(), [word](const Unit& unit) { return unit.word == word; });
+    return found == units.end() ? std::nullopt : std::optional(found->factor);
+}
+
 }  // namespace tonebath::typed

@@ -4,6 +4,8 @@
 #include "base/result.hpp"
 
 #include <cstddef>
+#include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -18,6 +20,12 @@ struct Field {
 };
 
 enum class Fractions { taken, refused };
+
+struct Unit {
+    std::string_view word;
+    double factor = 1.0;  // times the base unit of its list
+};
+[[nodiscard]] std::optional<double> factor_of(std::span<const Unit> units, std::string_view word);
 
 [[nodiscard]] Refusal refusal(const Field& field, std::string_view code, std::string message, std::string remedy = {});
 [[nodiscard]] Refusal more_than_one(const Field& field);

@@ -8,13 +8,22 @@
 using namespace tonebath::test;
 using Catch::Matchers::WithinAbs;
 
-TEST_CASE("what a stone met is the sum of its piece's dips since it was set") {
-    const Program program;
+namespace {
+
+// Bath 1, made up nearly three hours ago, and piece A-1.
+void make_up_with_piece(const Program& program) {
     program.does({"person", "add", "--initials", "MK"});
     program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
     program.mixes("LS-1");
     program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "170 min ago"});
     program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+}
+
+}  // namespace
+
+TEST_CASE("what a stone met is the sum of its piece's dips since it was set") {
+    const Program program;
+    make_up_with_piece(program);
     const auto dip = [&](const std::string& dropped, const std::string& length, const std::string& rinse) {
         program.does({"dip", "enter", "--bath", "1", "--piece", "A-1", "--dropped", dropped, "--length", length, "--rinse", rinse});
     };
@@ -73,11 +82,7 @@ TEST_CASE("a coating evening by commands: planned to the minute, pressed, and to
 
 TEST_CASE("a stone that moved takes what it met along, and a part's dips count from the day it was joined") {
     const Program program;
-    program.does({"person", "add", "--initials", "MK"});
-    program.does({"lot", "add", "--number", "LS-1", "--form", "lump", "--amount", "100 g"});
-    program.mixes("LS-1");
-    program.does({"bath", "make-up", "--lot", "LS-1", "--amount", "2 g", "--water", "400 ml", "--start-temp", "60", "--at", "170 min ago"});
-    program.does({"piece", "add", "--number", "A-1", "--metal", "sterling"});
+    make_up_with_piece(program);
     program.does({"piece", "add", "--number", "A-2", "--metal", "sterling"});
     const auto dip = [&](const std::string& piece, const std::string& dropped, const std::string& length) {
         program.does({"dip", "enter", "--bath", "1", "--piece", piece, "--dropped", dropped, "--length", length, "--rinse", "30 s"});

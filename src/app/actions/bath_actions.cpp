@@ -15,7 +15,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kPast_s = 12.0 * 3600.0;  // made up longer ago: written down afterwards
 
 // What the make-up form says of the lot and how much of it.
 struct Stock {
@@ -52,14 +51,9 @@ void read_lump(Reader& in, Stock& stock) {
 Stock read_stock(Reader& in, const Stamp& made_up) {
     Stock stock;
     stock.lot = in.record<Lot>("lot");
-    const std::string kind_words = in.text("kind", Reader::kWords);
-    if (!kind_words.empty()) {
-        stock.kind = find_kind(in.studio().finish_kinds(), kind_words,
-                               stock.lot ? std::optional<LotForm>(stock.lot->form) : std::nullopt);
-        if (stock.kind == nullptr) {
-            in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
-                                   "Leave it empty to take the lot's own."));
-        } else if (stock.lot && stock.kind->key != stock.lot->finish_kind) {
+    if (in.given("kind")) {
+        stock.kind = in.kind("kind", {}, stock.lot ? std::optional<LotForm>(stock.lot->form) : std::nullopt);
+        if (stock.kind != nullptr && stock.lot && stock.kind->key != stock.lot->finish_kind) {
             in.check(rules::refuse(
                 "bath.kind_of_lot", in.typed("kind"),
                 fmt::format("lot {} is {}.", stock.lot->number, in.studio().finish_kind(stock.lot->finish_kind).name),
@@ -141,7 +135,7 @@ Result<Outcome> make_up(Studio& studio, const Form& form) {
     bath.number = in.given("number") ? in.text("number", Reader::kNumber) : next_number(studio, "bath");
     in.check(rules::number_free(in.typed("number"), "bath", number_taken(studio, "bath", "number", bath.number),
                                 next_number(studio, "bath")));
-    bath.past_work = in.yes_no("past").value_or(seconds_between(bath.made_up_at, bath.made_at) > kPast_s);
+    bath.past_work = in.yes_no("past").value_or(seconds_between(bath.made_up_at, bath.made_at) > kAfterwards_s);
     const std::optional<Vessel> vessel = in.record<Vessel>("vessel");
     const Stock stock = read_stock(in, bath.made_up_at);
     bath.who = in.who();
@@ -234,7 +228,7 @@ Result<Outcome> top_up(Studio& studio, const Form& form) {
     added.note = in.note();
     // Stock that is opened now is asked about as for a make-up; water alone opens nothing.
     const std::optional<Id<Person>> who = in.who();
-    const bool past = in.yes_no("past").value_or(bath && (bath->past_work || seconds_between(added.at, studio.now()) > kPast_s));
+    const bool past = in.yes_no("past").value_or(bath && (bath->past_work || seconds_between(added.at, studio.now()) > kAfterwards_s));
     if (bath && added.amount && !in.refused()) {
         stand_before(in, Gate::mix, Act::make_up, past, about_kind(studio, bath->finish_kind, who), added.note);
         if (past && !bath->past_work) {

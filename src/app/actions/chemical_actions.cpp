@@ -15,22 +15,9 @@ namespace tonebath::app {
 
 namespace {
 
-std::string kind_key(Reader& in, std::string_view key, const std::string& otherwise) {
-    const std::string words = in.text(key, Reader::kWords);
-    if (words.empty()) {
-        return otherwise;
-    }
-    const FinishKind* kind = find_kind(in.studio().finish_kinds(), words);
-    if (kind != nullptr) {
-        return kind->key;
-    }
-    std::vector<std::string> names;
-    for (const FinishKind& one : in.studio().finish_kinds()) {
-        names.push_back(one.name);
-    }
-    in.check(rules::refuse("kind.unknown", in.typed(key), "that kind is not known here.",
-                           "Choose one of the list; \"not known\" counts as acid.", names));
-    return otherwise;
+std::string kind_key(Reader& in, const std::string& otherwise) {
+    const FinishKind* kind = in.kind("kind");
+    return kind != nullptr ? kind->key : otherwise;
 }
 
 // The codes as they are kept: "H314, EUH031". One that the list does not have is asked about.
@@ -93,7 +80,7 @@ Result<Outcome> add_chemical(Studio& studio, const Form& form) {
         rules::number_free(in.typed("name"), "product", number_taken(studio, "chemical", "name", chemical.name), ""));
     const std::optional<Lot> lot = in.record<Lot>("lot");
     chemical.lot_id = lot ? std::optional(lot->id) : std::nullopt;
-    chemical.finish_kind = kind_key(in, "kind", lot ? lot->finish_kind : "unknown");
+    chemical.finish_kind = kind_key(in, lot ? lot->finish_kind : "unknown");
     chemical.opened_at = in.given("opened") ? in.moment("opened") : lot ? lot->opened_at : std::nullopt;
     chemical.read_at = in.moment("read");
     read_sheet(in, chemical);
@@ -156,7 +143,7 @@ Result<Outcome> read_chemical(Studio& studio, const Form& form) {
     auto chemical = in.record<Chemical>("product");
     if (chemical) {
         chemical->read_at = in.moment_or_now("read");
-        chemical->finish_kind = kind_key(in, "kind", chemical->finish_kind);
+        chemical->finish_kind = kind_key(in, chemical->finish_kind);
         read_sheet(in, *chemical);
         if (chemical->finish_kind == "unknown" && !in.refused()) {
             in.check(rules::ask("chemical.kind_unknown", in.typed("kind"), "what it counts as is not said.",

@@ -18,7 +18,6 @@ namespace tonebath::app {
 
 namespace {
 
-constexpr double kPast_s = 12.0 * 3600.0;  // left the studio longer ago: written down afterwards
 constexpr double kRead_share = 1.02;  // ours: a jug is read to one part in fifty
 
 bool says(const std::string& text, std::initializer_list<std::string_view> words) {
@@ -174,7 +173,7 @@ Result<Outcome> add_disposal(Studio& studio, const Form& form) {
         check_volume(in, baths, disposal);
     }
     disposal.note = in.note();
-    disposal.past_work = in.yes_no("past").value_or(seconds_between(disposal.at, studio.now()) > kPast_s);
+    disposal.past_work = in.yes_no("past").value_or(seconds_between(disposal.at, studio.now()) > kAfterwards_s);
     stand_before(in, Gate::dispose, Act::dispose, disposal.past_work,
                  baths.size() == 1 ? about_bath(studio, baths.front(), disposal.who)
                                    : about_kind(studio, baths.empty() ? usual_kind(studio, Gate::dispose) : baths.front().finish_kind, disposal.who),

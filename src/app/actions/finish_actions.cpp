@@ -59,16 +59,7 @@ Result<Outcome> other_finish(Studio& studio, const Form& form) {
     bath.number = in.given("number") ? in.text("number", Reader::kNumber) : next_number(studio, "bath");
     in.check(rules::number_free(in.typed("number"), "bath", number_taken(studio, "bath", "number", bath.number),
                                 next_number(studio, "bath")));
-    const std::string kind_words = in.text("kind", Reader::kWords);
-    const FinishKind* kind = find_kind(studio.finish_kinds(), kind_words);
-    if (kind == nullptr) {
-        std::vector<std::string> names;
-        for (const FinishKind& one : studio.finish_kinds()) {
-            names.push_back(one.name);
-        }
-        in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
-                               "Choose one of the list; \"not known\" counts as acid until its sheet is read.", names));
-    }
+    const FinishKind* kind = in.kind("kind");
     if (in.refused()) {
         return in.refusal();
     }

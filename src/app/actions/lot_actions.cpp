@@ -17,17 +17,8 @@ Result<Outcome> add_lot(Studio& studio, const Form& form) {
     lot.number = in.text("number", Reader::kNumber);
     in.check(rules::number_free(in.typed("number"), "lot", number_taken(studio, "lot", "number", lot.number), ""));
     const std::optional<LotForm> typed_form = in.choice<LotForm>("form");
-    const std::string kind_words = in.text("kind", Reader::kWords);
-    const FinishKind* kind =
-        find_kind(studio.finish_kinds(), kind_words.empty() ? "liver of sulfur" : kind_words, typed_form);
-    if (kind == nullptr) {
-        std::vector<std::string> names;
-        for (const FinishKind& one : studio.finish_kinds()) {
-            names.push_back(one.name);
-        }
-        in.check(rules::refuse("kind.unknown", in.typed("kind"), "that kind of finish is not known here.",
-                               "Choose one of the list; \"not known\" counts as acid until its sheet is read.", names));
-    } else if (typed_form && kind->form && *kind->form != *typed_form) {
+    const FinishKind* kind = in.kind("kind", "liver of sulfur", typed_form);
+    if (kind != nullptr && typed_form && kind->form && *kind->form != *typed_form) {
         in.check(rules::refuse("lot.form_of_kind", in.typed("form"),
                                fmt::format("{} comes as {}.", kind->name, word_of(*kind->form)),
                                "Choose the other kind, or leave the form empty.", {std::string(rules::kBlank)}));

@@ -130,6 +130,20 @@ void Reader::no_choice(std::string_view key, std::vector<std::string> words) {
                         std::move(words)));
 }
 
+const FinishKind* Reader::kind(std::string_view key, std::string_view otherwise, std::optional<LotForm> form) {
+    const std::string words = given(key) ? text(key, kWords) : std::string(otherwise);
+    const FinishKind* found = words.empty() ? nullptr : find_kind(studio_.finish_kinds(), words, form);
+    if (found == nullptr && !words.empty()) {
+        std::vector<std::string> names;
+        for (const FinishKind& one : studio_.finish_kinds()) {
+            names.push_back(one.name);
+        }
+        check(rules::refuse("kind.unknown", typed(key), "that kind of finish is not known here.",
+                            "Choose one of the list; \"not known\" counts as acid until its sheet is read.", std::move(names)));
+    }
+    return found;
+}
+
 std::vector<std::string> Reader::lines(std::string_view key) {
     std::vector<std::string> found;
     for (const std::string& line : split(form_.text(key), '\n')) {

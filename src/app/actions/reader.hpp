@@ -52,6 +52,9 @@ public:
         }
         return std::nullopt;
     }
+    // The kind of finish that is typed, else `otherwise` in words; nothing where neither is, or it is not known
+    // ("kind.unknown", with the kinds on offer).
+    [[nodiscard]] const FinishKind* kind(std::string_view key, std::string_view otherwise = {}, std::optional<LotForm> form = std::nullopt);
     template <class Noun>
     [[nodiscard]] std::optional<Noun> record(std::string_view key) {
         if (!given(key) || refusal_) {

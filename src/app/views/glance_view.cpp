@@ -18,9 +18,12 @@ GlanceView glance_view(Studio& studio) {
         view.empty = any.integer(0) == 0;
         view.dip_running = any.integer(1) != 0;
     }
-    store::Query people(studio.log(), "SELECT count(*) FROM person WHERE blanked = 0 AND role <> 'student'");
-    view.people = people.next() ? static_cast<int>(people.integer(0)) : 0;
     return view;
+}
+
+bool many_at_bench(Studio& studio) {
+    store::Query people(studio.log(), "SELECT count(*) FROM person WHERE blanked = 0 AND role <> 'student'");
+    return people.next() && people.integer(0) > 1;
 }
 
 }  // namespace tonebath::app

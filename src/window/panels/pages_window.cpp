@@ -75,7 +75,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     said_.clear();
     // Where more than one may stand at the bench, who does is asked first; never in the middle of a dip.
     const app::GlanceView glance = app::glance_view(*studio_);
-    if (glance.people > 1 && !glance.dip_running && !studio_->demo() && !studio_->options().read_only) {
+    if (!glance.dip_running && !studio_->demo() && !studio_->options().read_only && app::many_at_bench(*studio_)) {
         wishes_.add(WishSheet{.action = "person.at-bench", .filled = {{"who", glance.who}}});
     }
     return Done{};

@@ -55,9 +55,10 @@ std::vector<PlotPoint> within(const std::vector<app::AirPoint>& points, double l
 
 PlotView plot_of(const app::AirAnswer& air, double down_to_ppm) {
     PlotView view{.id = "air", .label = "Concentration in the room against minutes"};
+    constexpr double kAboveLine = 1.18;  // times: words stand clear of their line on the log axis
     const double low = std::min(down_to_ppm, std::min(air.ppm, air.highest_fan_ppm.value_or(air.ppm))) / 3.0;
     view.x = {.low = 0.0, .high = air.still.back().min, .unit = "min", .most_ticks = 6};
-    view.y = {.kind = AxisKind::log, .low = low, .high = std::max(air.ppm, 100.0) * 1.5, .name = "ppm in the room's air", .most_ticks = 5};
+    view.y = {.kind = AxisKind::log, .low = low, .high = std::max({air.ppm, 100.0, air.used ? air.used->ppm : 0.0, air.used_mean ? air.used_mean->ppm : 0.0}) * 1.5, .name = "ppm in the room's air", .most_ticks = 5};
     PlotLine still{.name = "fan off", .points = within(air.still, low), .axes_look = true, .words = "fan off, windows shut"};
     still.words_at = still.points[still.points.size() / 2];
     view.lines.push_back(still);
@@ -65,6 +66,7 @@ PlotView plot_of(const app::AirAnswer& air, double down_to_ppm) {
         PlotLine poor{.name = "fan on, poorly mixed", .points = within(air.fan_poor, low), .words = "fan on, poorly mixed"};
         if (!poor.points.empty()) {
             poor.words_at = poor.points[poor.points.size() * 2 / 5];
+            poor.words_at->y *= kAboveLine;
         }
         const PlotLine well{.name = "fan on, well mixed", .points = within(air.fan_well, low)};
         view.bands.push_back({.name = "fan on", .low = above(air.fan_well, low), .high = above(air.fan_poor, low)});
@@ -238,7 +240,7 @@ void AirPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
         return;
     }
     const bool two_rows = question_ == kHood || question_ == kEvening;
-    draw_fields(ui, right.cut_top((field_name_height(ui) + field_height(ui) + ui.em(0.75F)) * (two_rows ? 2.0F : 1.0F) + ui.em(2.0F)), glance);
+    draw_fields(ui, right.cut_top((field_name_height(ui) + field_height(ui) + ui.em(0.75F)) * (two_rows ? 2.0F : 1.0F) + ui.em(2.0F)));
     right.cut_top(ui.em(0.75F));
     if (refusal_) {
         words_card(ui, page, refusal_->text());
@@ -250,7 +252,7 @@ void AirPart::draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
     }
 }
 
-void AirPart::draw_fields(Ui& ui, Rect place, const Glance& glance) {
+void AirPart::draw_fields(Ui& ui, Rect place) {
     struct Spec {
         Field field;
         const char* id;
@@ -265,7 +267,6 @@ void AirPart::draw_fields(Ui& ui, Rect place, const Glance& glance) {
                                         ? std::vector<Spec>{{opening, "opening", "Opening", "", "of the room", FieldKind::text}, {flow, "flow", "Flow", "", "of the room", FieldKind::text},
                                                             {speed, "speed", "Or speed at its face", "", "not measured", FieldKind::text}, {distance, "distance", "From it to the bath", "", "of the room", FieldKind::text}}
                                         : std::vector<Spec>{{ml, "ml", "Dries off", "", "3 ml", FieldKind::text}, {minutes, "minutes", "In", "min", "45"}};
-    static_cast<void>(glance);
     Rect card = begin_card(ui, place, Role::slab, 1.0F);
     if (question_ == kEvening) {
         std::vector<Option> options;
@@ -285,7 +286,7 @@ void AirPart::draw_fields(Ui& ui, Rect place, const Glance& glance) {
         for (std::size_t j = i; j < std::min(i + 2, specs.size()); ++j) {
             const Spec& spec = specs[j];
             const FieldResult typed = field(ui, spec.id, boxes[j - i], {.label = spec.label, .unit = spec.unit, .empty = spec.empty, .kind = spec.kind}, fields_[spec.field]);
-            stale_ = stale_ || typed.entered;
+            stale_ = stale_ || typed.changed;
         }
     }
     end_card(ui);
@@ -351,7 +352,7 @@ void AirPart::draw_hood(Ui& ui, const Rect& place, const Rect& right) {
         paint.text(Type::figure, ui.colour(Role::ink), {inside.x0, y}, air_speed_text(speed_m_s));
         y += ui.em(1.75F);
         for (const app::SpeedHeld& one : all) {
-            draw_mark(ui, one.stands == app::SpeedStands::below ? Mark::look : Mark::done, {inside.x0 + ui.em(0.5F), y - ui.em(0.3125F)}, ui.em(0.5F));
+            draw_mark(ui, one.stands == app::SpeedStands::within ? Mark::done : Mark::look, {inside.x0 + ui.em(0.5F), y - ui.em(0.3125F)}, ui.em(0.5F));
             y += paint.text_wrapped(Type::body, ui.colour(Role::text), {inside.x0 + ui.em(1.625F), y}, w - ui.em(1.625F),
                                     one.words + (one.flow_for_low_m3_h && one.stands == app::SpeedStands::below ? ": from " + air_flow_text(*one.flow_for_low_m3_h) : ""), Align::left, ui.em(1.5F)) +
                  ui.em(0.25F);

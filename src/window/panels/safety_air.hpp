@@ -35,7 +35,7 @@ public:
 private:
     enum Field { hours, ml, minutes, ppm, opening, flow, speed, distance, kFields };
     void reckon();
-    void draw_fields(Ui& ui, Rect place, const Glance& glance);
+    void draw_fields(Ui& ui, Rect place);
     void draw_answer(Ui& ui, Rect page, const Rect& right, const app::AirAnswer& air, const std::string& about, double down_to_ppm);
     void draw_figures(Ui& ui, const Rect& place, const app::AirAnswer& air, const std::string& about, double down_to_ppm);
     void draw_hood(Ui& ui, const Rect& place, const Rect& right);

@@ -61,6 +61,8 @@ void WinterPart::read(app::Studio& studio, const std::shared_ptr<const app::Lear
     studio_ = &studio;
     learned_ = learned ? learned : learned_;
     aim_ = app::winter_aim(studio);
+    const auto record = app::last_room_temp(studio);
+    last_room_ = record ? text_of(Celsius::from_celsius(record->room_c), studio.units()) : std::string("type it");
     tones_.clear();
     if (aim_) {
         tones_ = app::tones_of(studio, aim_->tone.scale_id);
@@ -138,15 +140,9 @@ void WinterPart::draw_asked(Ui& ui, Rect place, const Glance& glance) {
     Rect row = card.cut_top(field_height(ui));
     const Rect box = row.cut_left(ui.em(9.5F));
     row.cut_left(ui.em(1.0F));
-    const auto record = app::last_room_temp(*studio_);
-    const FieldView view{.label = "The room now", .unit = glance.temperature_unit(),
-                         .empty = record ? text_of(Celsius::from_celsius(record->room_c), studio_->units()) : std::string("type it")};
-    const FieldResult typed = field(ui, "winter room", box, view, room_);
-    if (typed.changed) {
-        room_refused_.reset();
-    }
-    if (typed.entered) {
-        take_room(room_.text());
+    const FieldView view{.label = "The room now", .unit = glance.temperature_unit(), .empty = last_room_};
+    if (field(ui, "winter room", box, view, room_).changed) {
+        take_room(room_.text());  // no plan stands beside a room that it is not of
     }
     std::vector<Option> options;
     for (const Tone& tone : tones_) {

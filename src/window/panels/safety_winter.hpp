@@ -42,6 +42,7 @@ private:
     std::optional<app::WinterAim> aim_;
     std::string tone_;                      // id of the tone that was chosen; empty = the one aimed at last
     std::vector<Tone> tones_;               // of its scale
+    std::string last_room_;                 // in words: what counts while nothing is typed
     std::optional<double> room_c_;
     std::optional<Refusal> room_refused_;
     app::Reckoned<app::WinterPlan> plan_;
