@@ -1,11 +1,13 @@
 #include "app/data_files.hpp"
 
 #include "app/csv_file.hpp"
+#include "app/exchange/csv.hpp"
 #include "app/toml_reader.hpp"
 #include "base/text.hpp"
 
 #include <algorithm>
 #include <set>
+#include <sstream>
 
 namespace tonebath::app {
 
@@ -66,42 +68,14 @@ Result<FinishKind> kind_of(const std::vector<std::string>& cells) {
 }  // namespace
 
 std::vector<CsvRecord> csv_records(std::string_view text) {
+    std::istringstream in{std::string(text)};
+    CsvReader reader(in, {.comments = true});
     std::vector<CsvRecord> records;
-    int line = 1;
-    std::size_t at = 0;
-    while (at < text.size()) {
-        CsvRecord record{.line = line, .cells = {""}};
-        const bool comment = text[at] == '#';
-        bool quoted = false;
-        for (; at < text.size(); ++at) {
-            const char c = text[at];
-            if (c == '\n') {
-                ++line;
-            }
-            if (quoted) {
-                if (c != '"') {
-                    record.cells.back() += c;
-                } else if (at + 1 < text.size() && text[at + 1] == '"') {
-                    record.cells.back() += '"';
-                    ++at;
-                } else {
-                    quoted = false;
-                }
-            } else if (c == '"' && !comment) {
-                quoted = true;
-            } else if (c == ',' && !comment) {
-                record.cells.emplace_back();
-            } else if (c == '\n') {
-                ++at;
-                break;
-            } else if (c != '\r') {
-                record.cells.back() += c;
-            }
-        }
-        const bool blank = record.cells.size() == 1 && record.cells.front().empty();
-        if (!comment && !blank) {
-            records.push_back(std::move(record));
-        }
+    while (reader.next()) {
+        records.push_back({.line = reader.line(), .cells = reader.cells()});
+    }
+    if (!reader.fault().empty()) {
+        records.push_back({.line = reader.line(), .cells = reader.cells()});
     }
     return records;
 }

@@ -1,5 +1,6 @@
 #include "app/records.hpp"
 
+#include "app/exchange/csv.hpp"
 #include "app/pin.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
@@ -225,27 +226,16 @@ std::string as_text(const RecordTable& table) {
 }
 
 std::string as_csv(const RecordTable& table) {
-    const auto quoted = [](std::string text, bool free_text) {
-        if (free_text && !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos) {
-            text.insert(text.begin(), '\'');
-        }
-        if (text.find_first_of(",\"\r\n") == std::string::npos) {
-            return text;
-        }
-        std::string out = "\"";
-        for (const char c : text) {
-            out += c == '"' ? "\"\"" : std::string(1, c);
-        }
-        return out + "\"";
-    };
     std::string text;
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
-        text += (c == 0 ? "" : ",") + quoted(table.columns[c].name, false);
+        text += c == 0 ? "" : ",";
+        append_csv_cell(text, table.columns[c].name);
     }
     text += "\r\n";
     for (const auto& row : table.rows) {
         for (std::size_t c = 0; c < row.size(); ++c) {
-            text += (c == 0 ? "" : ",") + quoted(cell_text(row[c]), std::holds_alternative<std::string>(row[c]));
+            text += c == 0 ? "" : ",";
+            append_csv_cell(text, std::holds_alternative<std::string>(row[c]) ? defused(std::get<std::string>(row[c])) : cell_text(row[c]));
         }
         text += "\r\n";
     }

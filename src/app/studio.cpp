@@ -2,6 +2,7 @@
 
 #include "app/actions.hpp"
 #include "app/data_files.hpp"
+#include "app/form_fault.hpp"
 #include "app/rooms.hpp"
 #include "app/seed.hpp"
 #include "app/withdraw.hpp"
@@ -47,7 +48,8 @@ Refusal plain(std::string code, std::string field, std::string_view value, std::
                    .answers = {}};
 }
 
-// What can be said of a form before its action looks at it.
+}  // namespace
+
 std::optional<Refusal> form_fault(const ActionSpec& spec, const Form& form) {
     for (const auto& [key, text] : form.typed) {
         const auto same = [&key = key](const FieldSpec& field) { return field.key == key; };
@@ -79,8 +81,6 @@ std::optional<Refusal> form_fault(const ActionSpec& spec, const Form& form) {
     }
     return std::nullopt;
 }
-
-}  // namespace
 
 Studio::Studio(StudioOptions options, const Clock& clock, std::unique_ptr<store::Log> log)
     : options_(std::move(options)), clock_(&clock), log_(std::move(log)), sitting_since_(clock.now()) {}
@@ -273,7 +273,7 @@ Result<Outcome> Studio::undo() {
                          "Correct the record instead; the old value is kept.");
         }
         Result<Outcome> done =
-            entry->touches_kept ? withdraw_step(*this, *entry) : taken_back(*this, *entry, "Taken back: ");
+            entry->touches_kept && !entry->brought_in ? withdraw_step(*this, *entry) : taken_back(*this, *entry, "Taken back: ");
         if (done) {
             last_written_ = now();
         }

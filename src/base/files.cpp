@@ -1,5 +1,7 @@
 #include "base/files.hpp"
 
+#include "base/file_writer.hpp"
+
 #include <fcntl.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -7,7 +9,9 @@
 #include <array>
 #include <atomic>
 #include <cerrno>
+#include <optional>
 #include <system_error>
+#include <utility>
 
 namespace tonebath {
 
@@ -146,47 +150,83 @@ std::string read_file(const std::filesystem::path& file) {
     }
 }
 
-void write_file_whole(const std::filesystem::path& file, std::string_view content) {
-    constexpr std::string_view kWhat = "Could not write";
-    constexpr mode_t kNewFile = 0666;  // less what the account's mask takes away
-    constexpr mode_t kPermissionBits = 07777;
-    const std::filesystem::path target = resolved(file);
-    struct stat facts {};
-    const bool replaces = ::stat(target.c_str(), &facts) == 0;
-    if (file.filename().empty() || (replaces && S_ISDIR(facts.st_mode))) {
-        fail(kWhat, file, EISDIR);
-    }
-    Beside beside(target);
-    Descriptor descriptor(::open(beside.path().c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, kNewFile));
-    if (!descriptor.is_open()) {
-        const int code = errno;
-        std::error_code unknown;
-        if (code == ENOENT && !std::filesystem::exists(target.parent_path(), unknown)) {
-            throw FileError("Could not write \"" + file.string() + "\": the folder \"" + target.parent_path().string() +
-                            "\" is not there. Make the folder, or choose another one.");
+struct FileWriter::State {
+    explicit State(std::filesystem::path given)
+        : file(std::move(given)), target(resolved(file)), beside(target), replaces(::stat(target.c_str(), &facts) == 0) {
+        if (file.filename().empty() || (replaces && S_ISDIR(facts.st_mode))) {
+            fail(kWhat, file, EISDIR);
         }
-        // Some file systems take no new files and answer as if the name were missing.
-        fail(kWhat, file, code == ENOENT ? EACCES : code);
+        descriptor.emplace(::open(beside.path().c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, kNewFile));
+        if (!descriptor->is_open()) {
+            const int code = errno;
+            std::error_code unknown;
+            if (code == ENOENT && !std::filesystem::exists(target.parent_path(), unknown)) {
+                throw FileError("Could not write \"" + file.string() + "\": the folder \"" +
+                                target.parent_path().string() + "\" is not there. Make the folder, or choose another one.");
+            }
+            // Some file systems take no new files and answer as if the name were missing.
+            fail(kWhat, file, code == ENOENT ? EACCES : code);
+        }
+        beside.made();
+        if (replaces && ::fchmod(descriptor->number(), facts.st_mode & kPermissionBits) != 0) {
+            fail(kWhat, file, errno);
+        }
     }
-    beside.made();
-    if (replaces && ::fchmod(descriptor.number(), facts.st_mode & kPermissionBits) != 0) {
-        fail(kWhat, file, errno);
+
+    void put(std::string_view bytes) {
+        if (const int code = write_all(descriptor->number(), bytes); code != 0) {
+            fail(kWhat, file, code);
+        }
     }
-    if (const int code = write_all(descriptor.number(), content); code != 0) {
-        fail(kWhat, file, code);
+
+    static constexpr std::string_view kWhat = "Could not write";
+    static constexpr mode_t kNewFile = 0666;  // less what the account's mask takes away
+    static constexpr mode_t kPermissionBits = 07777;
+    static constexpr std::size_t kAtOnce = 65'536;
+    std::filesystem::path file, target;
+    struct stat facts {};
+    Beside beside;
+    bool replaces;
+    std::optional<Descriptor> descriptor;
+    std::string waiting;  // bytes not handed to the system yet
+};
+
+FileWriter::FileWriter(std::filesystem::path file) : state_(std::make_unique<State>(std::move(file))) {}
+
+FileWriter::~FileWriter() = default;
+
+void FileWriter::write(std::string_view bytes) {
+    if (state_->waiting.size() + bytes.size() < State::kAtOnce) {
+        state_->waiting += bytes;
+        return;
     }
-    if (::fsync(descriptor.number()) != 0 || !descriptor.close()) {
-        fail(kWhat, file, errno);
+    state_->put(state_->waiting);
+    state_->waiting.clear();
+    state_->put(bytes);
+}
+
+void FileWriter::finish() {
+    State& state = *state_;
+    state.put(state.waiting);
+    state.waiting.clear();
+    if (::fsync(state.descriptor->number()) != 0 || !state.descriptor->close()) {
+        fail(State::kWhat, state.file, errno);
     }
-    if (::rename(beside.path().c_str(), target.c_str()) != 0) {
-        fail(kWhat, file, errno);
+    if (::rename(state.beside.path().c_str(), state.target.c_str()) != 0) {
+        fail(State::kWhat, state.file, errno);
     }
-    beside.took_its_place();
+    state.beside.took_its_place();
     // Not every file system can sync a folder; the file itself is whole by now.
-    const Descriptor folder(::open(target.parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    const Descriptor folder(::open(state.target.parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (folder.is_open() && ::fsync(folder.number()) != 0 && errno != EINVAL && errno != ENOTSUP) {
-        fail("Could not make sure of", file, errno);
+        fail("Could not make sure of", state.file, errno);
     }
+}
+
+void write_file_whole(const std::filesystem::path& file, std::string_view content) {
+    FileWriter writer(file);
+    writer.write(content);
+    writer.finish();
 }
 
 }  // namespace tonebath

@@ -4,6 +4,7 @@
 #include "base/version.hpp"
 #include "command/action_commands.hpp"
 #include "command/air_command.hpp"
+#include "command/exchange_command.hpp"
 #include "command/pairs_command.hpp"
 #include "command/topics.hpp"
 
@@ -79,6 +80,7 @@ int run(int argc, char** argv) {
     add_action_commands(parser, session, chosen);
     add_record_commands(parser, session, chosen);
     add_log_command(parser, session, chosen);
+    add_exchange_commands(parser, session, chosen);
     add_explain_commands(parser, session, chosen);
     add_learned_command(parser, session, chosen);
     add_priors_command(parser, session, chosen);
@@ -87,6 +89,7 @@ int run(int argc, char** argv) {
     add_pairs_command(parser, session, chosen);
     add_check_commands(parser, session, chosen);
     add_paper_commands(parser, session, chosen);
+    add_record_pack_command(parser, session, chosen);
     add_stones_command(parser, session, chosen);
     add_coats_command(parser, session, chosen);
     add_desk_commands(parser, session, chosen);

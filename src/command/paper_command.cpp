@@ -1,5 +1,6 @@
 // Paper out: "card" for the wall above the bath, "label" for bowls and pieces.
 #include "app/paper/bench_card.hpp"
+#include "app/paper/cards.hpp"
 #include "app/paper/door_card.hpp"
 #include "app/paper/paper.hpp"
 #include "base/text.hpp"
@@ -11,6 +12,7 @@
 #include <CLI/CLI.hpp>
 #include <nlohmann/json.hpp>
 
+#include <array>
 #include <memory>
 
 namespace tonebath::command {
@@ -124,6 +126,39 @@ Exit labels(const Session& session, app::Studio& studio, const LabelsAsked& aske
     return Exit::done;
 }
 
+// A card of one thing: its command, what it is of, and how it is made.
+struct CardOf {
+    const char* name;
+    const char* help;
+    const char* of;
+    bool needed;
+    Result<report::Report> (*make)(app::Studio&, const std::string&);
+};
+constexpr std::array<CardOf, 5> kCards{{
+    {"repeat-card", "An order or a piece again: today's time, strips to dip first, what changed since", "Number of the order or piece: R-07", true,
+     [](app::Studio& studio, const std::string& number) { return app::repeat_card(studio, *app::learn(studio), {.number = number}); }},
+    {"hand-out", "For the seats of a class: bath, tones, stops, splash, care; no name of a student", "Number of the class; without it the one that goes on, or the next",
+     false, app::class_hand_out},
+    {"care-card", "For the buyer of a piece, from its real finish, seal and stones", "Number of the piece: L-131", true, app::care_card},
+    {"door-sign", "For the door while a bath is in use", "Number of the bath; without it the newest in use", false, app::door_sign},
+    {"tone-card", "A tone scale with the numbers of the studio's own strips", "The scale: sterling", true, app::tone_card},
+}};
+
+void add_cards(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
+    for (const CardOf& card : kCards) {
+        CLI::App* command = parser.add_subcommand(card.name, card.help);
+        const auto paper = std::make_shared<Paper>();
+        const auto of = std::make_shared<std::string>();
+        paper->add_to(command);
+        command->add_option("of", *of, card.of)->required(card.needed);
+        command->callback([&session, &chosen, &card, paper, of] {
+            chosen = [&session, &card, paper, of] {
+                return with_studio(session, Use::reads, [&](app::Studio& studio) { return put_out(session, *paper, card.make(studio, *of)); });
+            };
+        });
+    }
+}
+
 }  // namespace
 
 void add_paper_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
@@ -140,6 +175,8 @@ void add_paper_commands(CLI::App& parser, const Session& session, std::function<
             return with_studio(session, Use::reads, [&](app::Studio& studio) { return card(session, studio, *card_asked); });
         };
     });
+
+    add_cards(parser, session, chosen);
 
     CLI::App* door_command = parser.add_subcommand("door-card", "An emergency page for the door, with the studio's own numbers");
     const auto door_paper = std::make_shared<Paper>();

@@ -1,6 +1,7 @@
 #include "store/change.hpp"
 
 #include "model/nouns.hpp"
+#include "store/brought_in.hpp"
 #include "store/errors.hpp"
 #include "store/query.hpp"
 
@@ -126,6 +127,7 @@ struct Change::State {
     Session session;
     bool open = true;
     bool alone = false;  // written down without any record
+    bool brings_in = false;
 
     // Empty when nothing was changed.
     std::string write_log() {
@@ -142,10 +144,13 @@ struct Change::State {
             "INSERT INTO change (id, at_utc_ms, at_offset_min, who_id, step, undoes) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
             {id, at.utc_ms, std::int64_t{at.offset_min}, who_id, step,
              undoes.empty() ? Bound(nullptr) : Bound(undoes)});
+        const std::int64_t seq = log.database().getLastInsertRowid();
+        if (brings_in) {
+            mark_brought_in(log, id);
+        }
         if (size == 0) {
             return id;
         }
-        const std::int64_t seq = log.database().getLastInsertRowid();
         sqlite3_changeset_iter* raw = nullptr;
         log.database().check(sqlite3changeset_start(&raw, size, bytes));
         const Iterator iterator(raw);
@@ -196,6 +201,10 @@ Change::~Change() {
 
 void Change::stands_alone() {
     state_->alone = true;
+}
+
+void Change::brings_in() {
+    state_->brings_in = true;
 }
 
 void Change::takes_back(std::string change_id) {

@@ -33,6 +33,10 @@ public:
     // bench. Undo passes it over.
     void stands_alone();
 
+    // Says that its records were made in another log and come in with it. Taking it back takes all of them out again, checks
+    // and presses too: they stay in the log they came from, and in the change log here.
+    void brings_in();
+
     // Returns the change's id, or an empty text when nothing was changed (nothing is logged then). What was written to
     // `setting` in the scope is committed in both cases.
     std::string commit();
@@ -60,6 +64,7 @@ struct ChangeEntry {
     std::string undoes;         // id of the change that this one takes back; empty otherwise
     std::string undone_by;      // id of the change that took this one back and still stands
     bool touches_kept = false;  // wrote checks, answers, disposals or presses: withdraw instead of taking back
+    bool brought_in = false;    // brought records of another log in, or took such a change back: taken back whole
     std::vector<ChangeRow> rows;
 };
 
@@ -69,7 +74,7 @@ struct ChangeEntry {
 
 // The change that undo would take back now / the undo that redo would bring forward; nullopt when there is none.
 // Only changes of this bench session count: `since` is the first moment of it. A change with touches_kept is given too:
-// take_back refuses it, so the caller withdraws in a Change of its own that `takes_back` it.
+// take_back refuses it unless it is brought_in, so the caller withdraws in a Change of its own that `takes_back` it.
 [[nodiscard]] std::optional<ChangeEntry> next_undo(Log& log, const Stamp& since);
 [[nodiscard]] std::optional<ChangeEntry> next_redo(Log& log, const Stamp& since);
 

@@ -2,6 +2,7 @@
 
 #include "base/text.hpp"
 #include "model/nouns.hpp"
+#include "store/brought_in.hpp"
 #include "store/errors.hpp"
 #include "store/query.hpp"
 
@@ -70,6 +71,7 @@ std::vector<ChangeEntry> entries(Log& log, const std::string& tail, const std::v
         entry.rows = rows_of(log, entry.seq);
         entry.touches_kept = std::any_of(entry.rows.begin(), entry.rows.end(),
                                          [](const ChangeRow& row) { return is_kept_table(row.table); });
+        entry.brought_in = is_brought_in(log, entry.id);
     }
     return found;
 }
@@ -307,7 +309,7 @@ std::optional<Refusal> not_to_be_taken_back(const ChangeEntry& entry) {
                 fmt::format("The change log names a table \"{}\" that this program does not know.", row.table),
                 StoreError::Kind::damaged);
         }
-        if (is_kept_table(row.table)) {
+        if (is_kept_table(row.table) && !entry.brought_in) {
             return refused("undo.kept_record", entry,
                            "Checks, their answers, disposals and presses of the bench key stay on record.",
                            "Withdraw it instead; who did so is written beside it.");
@@ -340,7 +342,7 @@ std::optional<ChangeEntry> next_undo(Log& log, const Stamp& since) {
 
 std::optional<ChangeEntry> next_redo(Log& log, const Stamp& since) {
     Stacks stacks = stacks_since(log, since);
-    while (!stacks.redo.empty() && touches_kept_tables(log, stacks.redo.back())) {
+    while (!stacks.redo.empty() && touches_kept_tables(log, stacks.redo.back()) && !is_brought_in(log, stacks.redo.back())) {
         stacks.redo.pop_back();
     }
     return stacks.redo.empty() ? std::nullopt : change_of_id(log, stacks.redo.back());
@@ -366,8 +368,16 @@ Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, 
             }
         }
         run(log, "PRAGMA defer_foreign_keys = ON");
+        std::optional<KeptStepAside> aside;
+        if (entry->brought_in) {
+            aside.emplace(log);
+            change.brings_in();
+        }
         for (const ChangeRow& row : in_order_of_undoing(entry->rows)) {
             backwards.apply(row);
+        }
+        if (aside) {
+            aside->put_back();
         }
         change.takes_back(change_id);
         change.commit();

@@ -74,6 +74,7 @@ const std::vector<ThirdParty>& third_party() {
         {"date/", {"base"}, true},
         {"cairo", {"report"}, true},
         {"pango/", {"report"}, true},
+        {"glib.h", {"report"}, true},
         {"qrencode.h", {"report"}, true},
     };
     return table;

@@ -61,6 +61,24 @@ for sheet in 0x4 3x 50x50 ten 5000x29mm; do
 done
 check 'label: nothing named is refused' sh -c "'$TONEBATH' --demo label 2>&1 | grep -q 'Name baths'"
 
+students=$(tonebath person list --json | python3 -c 'import json, sys; print(" ".join(one["initials"] for one in json.load(sys.stdin) if one["role"] == "student"))')
+check 'hand-out: the invented studio has students' test -n "$students"
+for card in 'hand-out' 'door-sign' 'repeat-card R-07' 'care-card L-071' 'tone-card sterling'; do
+    # shellcheck disable=SC2086  # name and number
+    tonebath $card --out "$work/card.pdf" >/dev/null
+    check "$card: written" same 0 $?
+    words=$(pdftotext -layout "$work/card.pdf" - | tr '\n' ' ')
+    check "$card: says that the studio is invented" holds "$words" 'nvented demo studio'
+    check "$card: pages by pdfinfo" test "$(pdfinfo "$work/card.pdf" | sed -n 's/^Pages: *//p')" -le 3
+    named=
+    for one in $students; do
+        case " $words " in *[!A-Za-z]"$one"[!A-Za-z]*) named="$named $one" ;; esac
+    done
+    check "$card: no student stands on it" same '' "$named"
+done
+check 'tone-card: print is not colour' holds "$(tonebath tone-card sterling)" 'Print is not colour'
+check 'care-card: a piece that there is not is refused' sh -c "'$TONEBATH' --demo care-card L-999 2>&1 | grep -q 'L-999'"
+
 number=$(python3 -c 'import json, sys; one = [x for x in json.load(sys.stdin) if x["number"] == "L-074"][0]; print(one["number"] + "+" + one["check"])' <"$work/labels.json")
 check 'a number typed off its label is understood' holds "$(tonebath story "$number" 2>&1)" 'L-074'
 swapped=$(printf '%s' "$number" | sed 's/L-074/L-047/')

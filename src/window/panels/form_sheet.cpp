@@ -1,6 +1,7 @@
 #include "window/panels/form_sheet.hpp"
 
 #include "app/answers.hpp"
+#include "app/paper/paper_forms.hpp"
 #include "base/check.hpp"
 #include "base/text.hpp"
 
@@ -54,7 +55,8 @@ std::string lines_of(std::string_view typed) {
 }  // namespace
 
 void FormSheet::open(std::string_view action, const std::map<std::string, std::string>& filled) {
-    spec_ = app::find_action(action);
+    const app::PaperForm* paper = app::find_paper_form(action);
+    spec_ = paper != nullptr ? &paper->words : app::find_action(action);
     TB_CHECK(spec_ != nullptr);
     lines_.clear();
     kept_.clear();

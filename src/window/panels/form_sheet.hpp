@@ -15,7 +15,7 @@ namespace tonebath::window {
 
 class FormSheet {
 public:
-    // Opens it with some fields filled in. TB_CHECK that the action exists.
+    // Opens it with some fields filled in: an action, or one of the paper forms. TB_CHECK that it exists.
     void open(std::string_view action, const std::map<std::string, std::string>& filled);
     [[nodiscard]] bool is_open() const { return spec_ != nullptr; }
     // Draws it over the page and adds a WishForm when it is sent: by Ctrl+Enter from anywhere, by Enter on the last field

@@ -15,9 +15,10 @@ namespace {
 struct OtherAction {
     std::string_view id, words, help, page;
 };
-constexpr std::array<OtherAction, 2> kOthers{{
+constexpr std::array<OtherAction, 3> kOthers{{
     {kListFillIn, "Fill in what was skipped", "blanks at the bench, values from memory", "Today"},
     {kListRepeat, "Repeat an order", "an order wanted again: today's time, what changed, strips to dip first", "Pieces"},
+    {kListPaper, "Paper and files", "print a bench card, labels, a door card; write a record pack; export, import", "everywhere"},
 }};
 
 bool fits_all(const std::vector<std::string>& words, const std::string& all) {

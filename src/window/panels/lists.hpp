@@ -20,6 +20,7 @@ namespace tonebath::window {
 // What can be looked for beside the forms of the table of actions.
 inline constexpr std::string_view kListFillIn = "list fill in";
 inline constexpr std::string_view kListRepeat = "list repeat";
+inline constexpr std::string_view kListPaper = "list paper";
 
 // Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
 // with what was typed come first, then those whose label holds it.

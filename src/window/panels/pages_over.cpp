@@ -29,6 +29,7 @@ void PagesWindow::open_keys() {
     everywhere("Ctrl Z", "take the last step back");
     everywhere("Ctrl Y", "bring it forward again");
     everywhere("Alt C", "the class");
+    everywhere("Alt P", "paper and files: cards, labels, record pack, export");
     everywhere("F1", "manual of this page");
     everywhere("F2", "window and units");
     everywhere("F11", "full screen");
@@ -94,6 +95,9 @@ void PagesWindow::draw_over(Ui& ui) {
     } else if (!action.empty()) {
         wishes_.add(WishSheet{.action = action});
     }
+    if (const std::string paper = paper_sheet_.draw(ui, x); !paper.empty()) {
+        wishes_.add(WishSheet{.action = paper, .filled = app::begin_of(*app::find_paper_form(paper), glance_.now)});
+    }
     if (const std::string order = order_sheet_.draw(ui, x); !order.empty()) {
         wishes_.add(WishRepeat{.number = order});
     }
@@ -137,6 +141,9 @@ void PagesWindow::listen(Ui& ui) {
     }
     if (ui.pressed(Key::c, kAlt)) {
         wishes_.add(WishClass{});
+    }
+    if (ui.pressed(Key::p, kAlt)) {
+        wishes_.add(WishSheet{.action = std::string(kListPaper)});
     }
     if (ui.pressed(Key::question)) {
         open_keys();

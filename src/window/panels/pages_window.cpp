@@ -51,6 +51,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     if (!studio) {
         return studio.error();
     }
+    paper_desk_.stop();
     learner_.reset();
     reckoner_.reset();
     learned_.reset();
@@ -83,6 +84,10 @@ Result<Done> PagesWindow::open_studio(bool demo) {
 
 bool PagesWindow::open_page(std::string_view name) {
     const std::vector<std::string> asked = split(name, '/');
+    if (asked.front() == "paper") {
+        wishes_.add(WishSheet{.action = std::string(kListPaper)});
+        return true;
+    }
     if (asked.front() == "class") {
         turn_to(PageName::today);
         class_sheet_.open(asked.size() > 1 ? asked[1] : "");
@@ -119,7 +124,7 @@ void PagesWindow::turn_to(PageName page, std::string_view record) {
 }
 
 bool PagesWindow::covered() const {
-    return class_sheet_.is_open() || form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || order_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || settings_sheet_.is_open() ||
+    return class_sheet_.is_open() || form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || order_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || paper_sheet_.is_open() || settings_sheet_.is_open() ||
            help_sheet_.is_open() || emergency_.is_open();
 }
 
@@ -169,6 +174,7 @@ void PagesWindow::draw(Ui& ui) {
     read_if_stale();
     ui.background();
 
+    look_at_paper();
     const bool under_something = covered();
     RailView view{.chosen = static_cast<int>(shown_), .arc = here().arc(), .fact = here().fact(),
                   .who = !glance_.who.empty() ? glance_.who : glance_.empty ? "" : "nobody named",
@@ -198,7 +204,7 @@ double PagesWindow::seconds_to_next_change() const {
     // The clock of the rail turns over at the next minute.
     const double to_minute = 60.0 - static_cast<double>(glance_.now.utc_ms % 60000) / 1000.0;
     double next = std::min(to_minute, pages_[static_cast<std::size_t>(shown_)]->seconds_to_next_change());
-    if (glance_.dip_running || emergency_.is_open()) {
+    if (glance_.dip_running || emergency_.is_open() || paper_desk_.at_work()) {
         next = std::min(next, 0.1);
     }
     return next;
@@ -213,6 +219,7 @@ std::string PagesWindow::title() const {
 }
 
 void PagesWindow::close() {
+    paper_desk_.stop();
     learner_.reset();
     reckoner_.reset();
     studio_->close();

@@ -13,6 +13,7 @@
 #include "window/panels/help_sheet.hpp"
 #include "window/panels/list_sheet.hpp"
 #include "window/panels/page.hpp"
+#include "window/panels/paper_desk.hpp"
 #include "window/panels/settings_sheet.hpp"
 
 #include <array>
@@ -90,6 +91,8 @@ private:
     [[nodiscard]] bool covered() const;
     void open_keys();
     void open_fill_ins();
+    void open_paper();
+    void look_at_paper();
     void open_repeat(const std::string& number);
     void grant(const Wish& wish);
     void tell(Told told);
@@ -115,6 +118,8 @@ private:
     app::FillInList fill_ins_;         // as listed on it
     bool filling_in_ = false;          // the form was opened from the list: back to it when it closes
     ListSheet key_sheet_;
+    ListSheet paper_sheet_;
+    PaperDesk paper_desk_;             // after the reckoner, whose threads it uses: gone before them
     SettingsSheet settings_sheet_;
     WindowChoices choices_;
     HelpSheet help_sheet_;

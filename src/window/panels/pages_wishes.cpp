@@ -25,10 +25,20 @@ void PagesWindow::grant(const Wish& wish) {
     struct Granter {
         PagesWindow& window;
         void operator()(const WishForm& w) const {
+            if (app::find_paper_form(w.form.action) != nullptr) {
+                window.paper_desk_.begin(w.form, *window.studio_, *window.reckoner_);
+                return;
+            }
             window.tell({.form = w.form, .answer = window.studio_->carry_out(w.form)});
         }
         void operator()(const WishPage& w) const { window.turn_to(w.page, w.record); }
-        void operator()(const WishSheet& w) const { window.form_sheet_.open(w.action, w.filled); }
+        void operator()(const WishSheet& w) const {
+            if (w.action == kListPaper) {
+                window.open_paper();
+            } else {
+                window.form_sheet_.open(w.action, w.filled);
+            }
+        }
         void operator()(const WishUndo&) const { window.tell({.form = {.action = "undo"}, .answer = window.studio_->undo()}); }
         void operator()(const WishRedo&) const { window.tell({.form = {.action = "redo"}, .answer = window.studio_->redo()}); }
         void operator()(const WishDemo& w) const {
@@ -80,6 +90,30 @@ void PagesWindow::open_repeat(const std::string& number) {
     }
     const RepeatPage page = repeat_page(*studio_, learned_, number);
     help_sheet_.show(page.title, page.text);
+}
+
+void PagesWindow::open_paper() {
+    paper_sheet_.open("Paper and files", "What do you want to print or write out?", paper_for);
+}
+
+// What is in the making: its answer, how far it has come; Esc on its form stops it.
+void PagesWindow::look_at_paper() {
+    if (auto done = paper_desk_.take()) {
+        tell(*done);
+        if (done->answer && !done->answer->cautions.empty()) {
+            help_sheet_.show(app::find_paper_form(done->form.action)->words.label, "- " + joined(done->answer->cautions, "\n- ") + "\n");
+        }
+    }
+    if (!paper_desk_.at_work()) {
+        return;
+    }
+    if (form_sheet_.is_open()) {
+        said_ = paper_desk_.words();
+        said_ok_ = true;
+    } else {
+        paper_desk_.stop();
+        said_ = "Stopped; nothing of it stays";
+    }
 }
 
 void PagesWindow::open_fill_ins() {

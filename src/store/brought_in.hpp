@@ -1,0 +1,26 @@
+// Changes that brought records of another log in: marked, so that one undo takes them out whole.
+#pragma once
+
+#include "store/log.hpp"
+
+#include <string>
+#include <vector>
+
+namespace tonebath::store {
+
+void mark_brought_in(Log& log, const std::string& change_id);
+[[nodiscard]] bool is_brought_in(Log& log, const std::string& change_id);
+
+// While it lives, within one transaction, checks, disposals, presses and near misses can be removed: what holds them steps
+// aside and is put back by `put_back`. A transaction that is rolled back puts it back by itself.
+class KeptStepAside {
+public:
+    explicit KeptStepAside(Log& log);
+    void put_back();
+
+private:
+    Log& log_;
+    std::vector<std::string> rules_;
+};
+
+}  // namespace tonebath::store
