@@ -40,4 +40,6 @@ void KeptStepAside::put_back() {
     rules_.clear();
 }
 
+void KeptStepAside::forget(const std::string& record_id) { run(log_, "DELETE FROM find_entry WHERE record_id = ?1", {record_id}); }
+
 }  // namespace tonebath::store

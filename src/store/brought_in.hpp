@@ -17,6 +17,8 @@ class KeptStepAside {
 public:
     explicit KeptStepAside(Log& log);
     void put_back();
+    // Takes the words of a removed record out of what is searched: what is never removed has no rule of its own for that.
+    void forget(const std::string& record_id);
 
 private:
     Log& log_;

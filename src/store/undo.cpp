@@ -375,6 +375,9 @@ Result<Done> take_back(Log& log, const std::string& change_id, const Stamp& at, 
         }
         for (const ChangeRow& row : in_order_of_undoing(entry->rows)) {
             backwards.apply(row);
+            if (aside && row.kind == "insert") {
+                aside->forget(row.record_id);
+            }
         }
         if (aside) {
             aside->put_back();

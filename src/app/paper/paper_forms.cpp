@@ -183,7 +183,7 @@ Result<Outcome> bring_in_notebook(Studio& studio, const Form& form, const Watch&
 std::vector<FieldSpec> notebook_fields() {
     std::vector<FieldSpec> fields{required(field("file", "File", FieldKind::text, "~/notebook.csv"))};
     for (const std::string_view word : EnumWords<Meaning>::words) {
-        if (word != word_of(Meaning::note)) {
+        if (word != tonebath::word_of(Meaning::note)) {
             fields.push_back(field(std::string(word), fmt::format("Column of the {}", word), FieldKind::text, "its name; empty = guessed"));
         }
     }
