@@ -25,7 +25,7 @@ struct Paper {
 
     void add_to(CLI::App* command) {
         command->add_option("--out", out, "The PDF to write; without it the words are said");
-        command->add_option("--paper", size, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+        command->add_option("--paper", size, "a4, letter or a5")->check(CLI::IsMember({"a4", "letter", "a5"}));
     }
     [[nodiscard]] report::PaperSize chosen() const { return *from_word<report::PaperSize>(size); }
 };

@@ -52,7 +52,7 @@ private:
         canvas_.write(kMargin, y, width_ * 0.62, report_.foot, type);
         type.side = Side::right;
         canvas_.write(kMargin + width_ * 0.62, y, width_ * 0.38,
-                      fmt::format("{} · page {} of {}", date_time_text(report_.made_at), number_, pages_), type);
+                      fmt::format("{} {} · page {} of {}", date_text(report_.made_at), time_text(report_.made_at), number_, pages_), type);
     }
 
     void room_for(double height) {
@@ -115,7 +115,7 @@ private:
             canvas_.write(x, y_ + 3.4 * report_.letters, each - 2.0, figures.figures[i].value, value);
             canvas_.write(x, y_ + 3.4 * report_.letters - 1.0 + digits, each - 2.0, figures.figures[i].note, note);
         }
-        y_ += digits + 3.6 + 3.4 * report_.letters;
+        y_ += digits + 8.0 * report_.letters - 1.0;
     }
 
     void put(const Strip& strip) {
@@ -213,11 +213,14 @@ private:
             canvas_.line(kMargin, y_ + 0.4, kMargin + width_, y_ + 0.4, kQuiet, 0.3);
             y_ += 1.0;
         };
+        // Its name, its head and its first row stay together.
+        constexpr double kNameHeight = 14.0;
+        room_for((table.name.empty() ? 0.0 : kNameHeight * report_.letters) + put_row(table.head, widths, head, false) +
+                 (table.rows.empty() ? 0.0 : put_row(table.rows.front(), widths, cell, false)) + 3.0);
         if (!table.name.empty()) {
             put(Heading{table.name});
             y_ += kGap;
         }
-        room_for(put_row(table.head, widths, head, false) + 12.0);
         put_head();
         for (const auto& row : table.rows) {
             const double height = put_row(row, widths, cell, false) + (table.arms_length ? 0.0 : 1.0);

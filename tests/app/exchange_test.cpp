@@ -276,19 +276,6 @@ TEST_CASE("the invented studio goes out and comes in, undone and done again by o
     CHECK_THROWS_AS(store::run(desk.log(), "DELETE FROM check_answer"), store::StoreError);
 }
 
-TEST_CASE("the invented studio comes in from JSON as it does from CSV") {
-    const Folder folder;
-    const fs::path file = folder / "demo.tonebath";
-    REQUIRE(app::write_demo(file, fs::path(TONEBATH_SOURCE_DIR) / "data"));
-    const SystemClock clock;
-    const auto demo = app::Studio::open({.log = file, .data = fs::path(TONEBATH_SOURCE_DIR) / "data"}, clock);
-    REQUIRE(demo);
-    const auto first = exported(**demo, folder / "json", app::FileForm::json);
-    Desk desk;
-    static_cast<void>(imported(desk.studio(), folder / "json"));
-    CHECK(without_list(exported(desk.studio(), folder / "again", app::FileForm::json)) == without_list(first));
-}
-
 TEST_CASE("no pin leaves the log, in no form") {
     const Folder folder;
     Desk desk;

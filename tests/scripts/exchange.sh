@@ -41,6 +41,28 @@ for entry in files:
 print('#', len(files), 'files,', records, 'records')
 sys.exit(1 if bad or records < 1000 else 0)
 PY
+check 'export: no table and no column of the log is left out but what never leaves it' python3 - "$work/csv" "$log" <<'PY'
+import csv, glob, os, subprocess, sys
+folder, log = sys.argv[1:]
+def asked(sql):
+    return subprocess.run(['sqlite3', '-readonly', log, sql], capture_output=True, text=True, check=True).stdout.split()
+own = {'change', 'change_row', 'setting', 'find_entry'}  # the log's own books, no records
+tables = {name for name in asked("SELECT name FROM sqlite_master WHERE type = 'table'") if not name.startswith(('sqlite_', 'find_index'))} - own
+files = {os.path.basename(path)[:-4] for path in glob.glob(f'{folder}/*.csv')}
+bad = tables ^ files
+for table in sorted(tables & files):
+    columns = []
+    for name in asked(f"SELECT name FROM pragma_table_info('{table}')"):
+        name = name.removesuffix('_utc_ms') if name.endswith('_utc_ms') else name
+        if not name.endswith('_offset_min') and (table, name) != ('person', 'pin'):
+            columns.append(name)
+    head = next(csv.reader(open(f'{folder}/{table}.csv', newline='', encoding='utf-8')))
+    if sorted(head) != sorted(columns):
+        bad.add(f'{table}: {set(head) ^ set(columns)}')
+for one in bad:
+    print('#', one)
+sys.exit(1 if bad or len(tables) < 35 else 0)
+PY
 check 'export: the sums in its list are those of sha256sum' python3 - "$work/csv" <<'PY'
 import json, subprocess, sys
 folder = sys.argv[1]

@@ -2,6 +2,7 @@
 
 #include "app/classes.hpp"
 #include "app/emergency.hpp"
+#include "app/paper/door_card.hpp"
 #include "app/resolve.hpp"
 #include "app/stone_notes.hpp"
 #include "app/studio.hpp"
@@ -232,15 +233,19 @@ std::vector<std::string> stone_lines(Studio& studio, const Piece& piece, const s
             lines.push_back(fmt::format("{}: nothing is noted about it; keep it dry and ask its maker.", kind));
             continue;
         }
-        std::vector<std::string> against;
+        std::vector<std::string> avoid;
+        std::vector<std::string> caution;
         for (const auto& [what, word] : note->against) {
             if (word == "avoid" || word == "caution") {
-                std::string thing = what == "alkalis_sulfides" ? "alkalis" : what;
-                against.push_back(fmt::format("{} ({})", thing, word));
+                (word == "avoid" ? avoid : caution).push_back(what == "alkalis_sulfides" ? "alkalis" : what);
             }
         }
-        lines.push_back(against.empty() ? fmt::format("{}: nothing is noted against it here; that is no promise.", kind)
-                                        : fmt::format("{}: {}. Noted in: {}.", kind, joined(against, ", "), note->source));
+        std::string words = avoid.empty() ? "" : fmt::format("avoid {}", joined(avoid, ", "));
+        if (!caution.empty()) {
+            words += fmt::format("{}take care with {}", words.empty() ? "" : "; ", joined(caution, ", "));
+        }
+        lines.push_back(words.empty() ? fmt::format("{}: nothing is noted against it here; that is no promise.", kind)
+                                      : fmt::format("{}: {}. Noted in: {}.", kind, words, note->source));
     }
     return lines;
 }
@@ -260,21 +265,23 @@ Result<report::Report> care_card(Studio& studio, const std::string& number) {
     if (!notes) {
         return notes.error();
     }
-    report::Report card = sheet(studio, "care card", piece->design.empty() ? "Your piece" : piece->design, piece->number, "Care card · general words, common practice, no source unless one is named");
+    report::Report card = sheet(studio, "care card", piece->design.empty() ? "Your piece" : piece->design, piece->number, "Care card of " + piece->number);
     std::vector<std::string> metals;
     for (const Part& part : store::list<Part>(studio.log(), "WHERE piece_id = ?1 ORDER BY name, id", {piece->id.text})) {
         const std::string metal = part.metal_id ? name_of(studio, *part.metal_id) : "metal not written down";
         metals.push_back(part.name.empty() || part.name == "whole" ? metal : part.name + " " + metal);
     }
     report::Facts facts{{{"metal", metals.empty() ? "not written down" : joined(metals, ", ")},
-                         {"finish", joined(std::vector<std::string>(work.finishes.begin(), work.finishes.end()), ", ")}}};
+                         {"finish", joined(std::vector<std::string>(work.finishes.begin(), work.finishes.end()), "; ")}}};
     if (!work.tone.empty()) {
         facts.facts.push_back({"tone when it left", work.tone});
     }
     facts.facts.push_back({"seal", work.seal.empty() ? "none written down" : work.seal + (work.sealed_at ? ", " + date_text(*work.sealed_at) : "")});
     card.blocks.push_back(std::move(facts));
     card.blocks.push_back(report::Heading{"How to keep it"});
-    card.blocks.push_back(report::Lines{care_lines(!work.seal.empty())});
+    std::vector<std::string> care = care_lines(!work.seal.empty());
+    care.emplace_back("General words, common practice; a source stands where there is one.");
+    card.blocks.push_back(report::Lines{std::move(care)});
     if (auto lines = stone_lines(studio, *piece, *notes); !lines.empty()) {
         card.blocks.push_back(report::Heading{"Its stones: keep from them"});
         card.blocks.push_back(report::Lines{std::move(lines)});
@@ -300,15 +307,23 @@ Result<report::Report> door_sign(Studio& studio, const std::string& number) {
     }
     const FinishKind& kind = studio.finish_kind(bath->finish_kind);
     report::Report sign = sheet(studio, "door sign", "A bath is in use", kind.name, "Door sign · take it down when the bath is covered or gone");
+    sign.letters = kOnADoor;
     sign.blocks.push_back(report::Cautions{{"Knock and wait. Nobody comes in without goggles who works here, nobody at all who does not.", "No child, no animal, no food, no drink.",
                                             never_meets(kind).empty() ? "Bring nothing in." : never_meets(kind) + " Bring none of it in."}});
     const auto who = studio.at_bench();
     const EmergencyNumbers numbers = emergency_numbers(studio);
-    const auto or_line = [](const std::string& text) { return text.empty() ? std::string("____________________") : text; };
     sign.blocks.push_back(report::Figures{{{"bath", bath->number, "since " + time_text(bath->made_up_at)}, {"at the bench", who ? who->initials : "____", ""}}});
     add_emergency(sign, *gas, numbers);
-    sign.blocks.push_back(report::Figures{{{"emergency", or_line(numbers.emergency_number), ""}}});
-    sign.blocks.push_back(report::Facts{{{"poison line", or_line(numbers.poison_line)}, {"this place", or_line(numbers.address)}}});
+    constexpr std::size_t kByHand = 24;
+    report::Facts by_hand;
+    if (numbers.emergency_number.empty()) {
+        by_hand.facts.push_back({"emergency", or_by_hand("", kByHand)});
+    } else {
+        sign.blocks.push_back(report::Figures{{{"emergency", numbers.emergency_number, ""}}});
+    }
+    by_hand.facts.push_back({"poison line", or_by_hand(numbers.poison_line, kByHand)});
+    by_hand.facts.push_back({"this place", or_by_hand(numbers.address, kByHand)});
+    sign.blocks.push_back(std::move(by_hand));
     return sign;
 }
 
@@ -326,7 +341,7 @@ Result<report::Report> tone_card(Studio& studio, const std::string& name) {
         store::Query strips(studio.log(),
                             "SELECT strip.number, bath.number, dip.in_bath_s, judgement.at_utc_ms, judgement.at_offset_min FROM judgement JOIN strip ON strip.id = "
                             "judgement.strip_id LEFT JOIN dip ON dip.id = judgement.dip_id LEFT JOIN bath ON bath.id = dip.bath_id "
-                            "WHERE judgement.tone_id = ?1 AND judgement.sense = 'is' ORDER BY judgement.at_utc_ms DESC, judgement.id LIMIT 8",
+                            "WHERE judgement.tone_id = ?1 AND judgement.sense = 'is' ORDER BY judgement.at_utc_ms DESC, judgement.id LIMIT 3",
                             {tone.id.text});
         bool any = false;
         while (strips.next()) {

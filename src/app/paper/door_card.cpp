@@ -11,16 +11,9 @@
 
 namespace tonebath::app {
 
-namespace {
-
-constexpr std::string_view kByHand = "__________";
-constexpr double kOnADoor = 1.7;  // letters of 6 mm
-
-std::string or_by_hand(const std::string& value) {
-    return value.empty() ? std::string(kByHand) : value;
+std::string or_by_hand(const std::string& value, std::size_t letters) {
+    return value.empty() ? std::string(letters, '_') : value;
 }
-
-}  // namespace
 
 Result<report::Report> door_card(Studio& studio, std::string_view page) {
     const auto pages = read_emergency_pages(studio.options().checklists);

@@ -1,15 +1,18 @@
 #include "app/chemicals.hpp"
+#include "app/classes.hpp"
 #include "app/paper/pack_report.hpp"
 #include "app/studio.hpp"
 #include "app/views/fill_in_view.hpp"
 #include "app/waste.hpp"
 #include "base/text.hpp"
 #include "store/query.hpp"
+#include "store/record.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <map>
+#include <set>
 #include <utility>
 
 namespace tonebath::app {
@@ -32,6 +35,7 @@ public:
     std::vector<std::string> all() {
         span();
         checks();
+        classes();
         waste();
         past_work();
         blanks();
@@ -92,6 +96,20 @@ private:
                   "of the book of near misses without the maker's comment.");
     }
 
+    // Counts alone, no seat's name.
+    void classes() {
+        for (const ClassSession& session : store::list<ClassSession>(studio_.log(), "WHERE at_utc_ms >= ?1 AND at_utc_ms < ?2 ORDER BY at_utc_ms, id",
+                                                                     {period_.from.utc_ms, std::min(period_.until.utc_ms, studio_.now().utc_ms)})) {
+            const SeatCount seats = count_of(seats_of(studio_, session.id));
+            if (static_cast<int>(seats.taken) > session.seat_limit) {
+                add(fmt::format("Class {}: {} taken where {} is the limit.", session.number, counted(seats.taken, "seat was", "seats were"), session.seat_limit));
+            }
+            if (!session.past_work && seats.briefed < seats.in_use) {
+                add(fmt::format("Class {}: {} of {} in use confirmed the briefing.", session.number, seats.briefed, counted(seats.in_use, "seat", "seats")));
+            }
+        }
+    }
+
     void waste() {
         constexpr const char* kDisposal = "SELECT count(*) FROM disposal WHERE at_utc_ms >= ?1 AND at_utc_ms < ?2 AND withdrawn_by = '' AND ";
         add_count(count(std::string(kDisposal) + "volume_ml IS NULL AND mass_kg IS NULL"), "disposal has", "disposals have", "neither volume nor mass.");
@@ -101,6 +119,7 @@ private:
         for (const OwedBath& bath : balance.owed) {
             if (bath.ended < period_.until) {
                 owed.push_back(bath.number);
+                owed_.insert("bath " + bath.number);
             }
         }
         if (!owed.empty()) {
@@ -129,12 +148,13 @@ private:
     void blanks() {
         std::map<std::pair<std::string, std::string>, std::vector<std::string>> missing;
         for (const FillIn& line : fill_in_list(studio_, kMostBlanks).lines) {
-            if (period_.holds(line.made_at)) {
+            if (period_.holds(line.made_at) && !owed_.contains(line.number)) {
                 missing[{line.noun, line.missing}].push_back(line.number);
             }
         }
         for (const auto& [what, records] : missing) {
-            add(fmt::format("{}, {} of {}: {}.", what.second, records.size(), what.first, some_of(records)));
+            const std::string many = what.first + (what.first.ends_with("s") ? "" : what.first.ends_with("ch") ? "es" : "s");
+            add(fmt::format("To fill in on {}: {} ({}).", counted(records.size(), what.first, many), what.second, some_of(records)));
         }
     }
 
@@ -160,6 +180,7 @@ private:
     Studio& studio_;
     const Period& period_;
     std::vector<std::string> lines_;
+    std::set<std::string> owed_;  // baths that no disposal names: told once
 };
 
 }  // namespace

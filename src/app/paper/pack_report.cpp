@@ -27,6 +27,9 @@ std::string or_none(const std::optional<T>& value, const auto& words) {
     return value ? words(*value) : std::string(kNone);
 }
 
+// With its year: a pack is read years later.
+std::string when(const Stamp& at) { return date_text(at) + " " + time_text(at); }
+
 class Pack {
 public:
     Pack(Studio& studio, const Period& period) : studio_(studio), period_(period) {}
@@ -38,7 +41,7 @@ public:
                             .foot = fmt::format("Record pack {} · Tonebath {}", period_.words(), version()),
                             .made_at = studio_.now()};
         const auto who = studio_.at_bench();
-        pack.blocks.push_back(report::Facts{{{"made", date_time_text(studio_.now())},
+        pack.blocks.push_back(report::Facts{{{"made", when(studio_.now())},
                                              {"by", who ? who->initials : "nobody named"},
                                              {"with it", "every record of the period as CSV, and manifest.json with the SHA-256 of each file"}}});
         pack.blocks.push_back(report::Heading{"Gaps"});
@@ -86,12 +89,12 @@ private:
                                 : run.coating_id ? "coating " + name_of(studio_, *run.coating_id)
                                 : run.room_id    ? name_of(studio_, *run.room_id)
                                                  : kNone;
-            std::string closed = run.done_at ? date_time_text(*run.done_at) : "not closed";
+            std::string closed = run.done_at ? when(*run.done_at) : "not closed";
             if (!run.withdrawn_by.empty()) {
                 closed = "withdrawn by " + run.withdrawn_by;
             }
             const std::size_t items = store::list<CheckAnswer>(studio_.log(), "WHERE run_id = ?1", {run.id.text}).size();
-            table.rows.push_back({date_time_text(run.at), title_of(run.list_key), about, person(run.who), person(run.second), closed, std::to_string(items)});
+            table.rows.push_back({when(run.at), title_of(run.list_key), about, person(run.who), person(run.second), closed, std::to_string(items)});
         }
         return table;
     }
@@ -100,7 +103,7 @@ private:
         Table table{.name = "Passed over", .head = {"when", "item", "by", "reason"}};
         for (const CheckAnswer& answer : in_period<CheckAnswer>("at_utc_ms")) {
             if (answer.state == AnswerState::passed_over) {
-                table.rows.push_back({date_time_text(answer.at), answer.item_text, person(answer.who), answer.reason});
+                table.rows.push_back({when(answer.at), answer.item_text, person(answer.who), answer.reason});
             }
         }
         return table;
@@ -110,7 +113,7 @@ private:
         Table table{.name = "Stops, near misses, incidents", .head = {"when", "kind", "what happened", "who", "comment"}};
         for (const NearMissRow& row : near_misses(studio_)) {
             if (period_.holds(row.entry.at)) {
-                table.rows.push_back({date_time_text(row.entry.at), std::string(word_of(row.entry.kind)), row.entry.words, row.who.empty() ? kNone : row.who,
+                table.rows.push_back({when(row.entry.at), std::string(word_of(row.entry.kind)), row.entry.words, row.who.empty() ? kNone : row.who,
                                       row.entry.comment.empty() ? row.state() : row.entry.comment});
             }
         }
@@ -122,10 +125,10 @@ private:
         Table table{.name = "Baths made up", .head = {"bath", "made", "finish", "lot", "amount", "water, ml", "by", "ended"}};
         for (const Bath& bath : in_period<Bath>("made_up_utc_ms")) {
             const auto lot = bath.lot_id ? store::find(studio_.log(), *bath.lot_id) : std::nullopt;
-            table.rows.push_back({bath.number, date_time_text(bath.made_up_at), studio_.finish_kind(bath.finish_kind).name, lot ? lot->number : kNone,
+            table.rows.push_back({bath.number, when(bath.made_up_at), studio_.finish_kind(bath.finish_kind).name, lot ? lot->number : kNone,
                                   or_none(bath.amount, [&](double one) { return fixed_text(one, 1) + (lot ? " " + std::string(word_of(lot->unit)) : ""); }),
                                   or_none(bath.water, [](Millilitres one) { return fixed_text(one.ml(), 0); }), person(bath.who),
-                                  or_none(bath.ended_at, [](const Stamp& at) { return date_time_text(at); })});
+                                  or_none(bath.ended_at, [](const Stamp& at) { return when(at); })});
         }
         return table;
     }
@@ -135,7 +138,7 @@ private:
         Table table{.name = "Classes", .head = {"class", "at", "room", "seats in use", "limit", "briefed", "supervisor", "second"}};
         for (const ClassSession& session : in_period<ClassSession>("at_utc_ms")) {
             const SeatCount seats = count_of(seats_of(studio_, session.id));
-            table.rows.push_back({session.number, date_time_text(session.at), or_none(session.room_id, [&](const Id<Room>& one) { return name_of(studio_, one); }),
+            table.rows.push_back({session.number, when(session.at), or_none(session.room_id, [&](const Id<Room>& one) { return name_of(studio_, one); }),
                                   std::to_string(seats.in_use), std::to_string(session.seat_limit), std::to_string(seats.briefed), person(session.supervisor),
                                   person(session.second)});
         }
@@ -147,7 +150,7 @@ private:
         for (const DisposalRow& row : disposals(studio_)) {
             const Disposal& one = row.disposal;
             if (period_.holds(one.at)) {
-                table.rows.push_back({date_time_text(one.at), row.baths.empty() ? kNone : row.baths, or_none(one.volume, [](Millilitres ml) { return fixed_text(ml.ml(), 0); }),
+                table.rows.push_back({when(one.at), row.baths.empty() ? kNone : row.baths, or_none(one.volume, [](Millilitres ml) { return fixed_text(ml.ml(), 0); }),
                                       or_none(one.mass_kg, [](double kg) { return fixed_text(kg, 2); }), one.route, row.rule.empty() ? "none named" : row.rule,
                                       one.withdrawn_by.empty() ? person(one.who) : "withdrawn by " + one.withdrawn_by});
             }

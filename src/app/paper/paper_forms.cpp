@@ -200,7 +200,7 @@ ActionSpec words_of(std::string id, std::string label, std::string help, std::ve
 }
 
 std::vector<PaperForm> make_forms() {
-    const FieldSpec paper = choice_of("paper", "Paper", {"a4", "letter"});
+    const FieldSpec paper = choice_of("paper", "Paper", {"a4", "letter", "a5"});
     const FieldSpec pdf = required(field("out", "File", FieldKind::text, "~/card.pdf"));
     const FieldSpec new_folder = required(field("out", "New folder", FieldKind::text, "~/record-pack"));
     const FieldSpec folder = required(field("folder", "Folder", FieldKind::text, "where it was written"));
