@@ -65,7 +65,7 @@ TEST_CASE("a record pack by keys: refused where it is, written, and looked at ag
     INFO(walk.driver().probe().screen_text());
     CHECK_FALSE(walk.driver().shows("Write it down"));
     CHECK(walk.driver().shows("stand on page one"));
-    CHECK(walk.driver().shows("begun and not finished"));  // the gaps, to be read at once
+    CHECK(walk.driver().shows("without a list that was finished"));  // the gaps, to be read at once
     check_findings(walk, "gaps");
     walk.press(Key::esc);
     const auto check = app::check_record_pack(pack);

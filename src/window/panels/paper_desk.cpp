@@ -35,6 +35,9 @@ std::vector<ListEntry> paper_for(const std::string& typed) {
             entries.push_back({.id = form.words.id, .cap = {}, .words = form.words.label, .more = form.words.help});
         }
     }
+    // What is called so stands before what only speaks of it.
+    const std::string called = folded(trimmed(typed));
+    std::stable_partition(entries.begin(), entries.end(), [&called](const ListEntry& entry) { return folded(entry.words).starts_with(called); });
     return entries;
 }
 
