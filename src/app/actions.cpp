@@ -42,6 +42,7 @@ Actions make_table() {
     add_coat_actions(table);
     add_chemical_actions(table);
     add_near_miss_actions(table);
+    add_limit_actions(table);
     return table;
 }
 

@@ -15,12 +15,12 @@ namespace tonebath::app {
 
 class Studio;
 
-// One row of data/air_limits.csv.
+// One row of data/air_limits.csv, or a limit that the studio typed in.
 struct AirLimit {
     std::string substance, body, kind;
     double ppm = 0.0;
     std::optional<double> average_min;  // unknown = at any time
-    std::string year, source, trust;    // trust: read, second-hand, memory, doubtful
+    std::string year, source, trust;    // trust: read, second-hand, memory, doubtful; "typed in here"
     bool context = false;               // drawn, never the limit
     // "ceiling over 10 min, NIOSH REL before 2019, read".
     [[nodiscard]] std::string words() const;
@@ -35,14 +35,14 @@ struct Solvent {
 };
 // Strict: a fault is refused with file and line.
 [[nodiscard]] Result<std::vector<AirLimit>> read_air_limits(const std::filesystem::path& file);
-// Those of the program, and the studio's own below them: a file of the same form, air_limits.csv in the folder of its own lists.
+// Those of the program, and below them the studio's own that it still holds.
 [[nodiscard]] Result<std::vector<AirLimit>> air_limits(Studio& studio);
 [[nodiscard]] Result<std::vector<Solvent>> read_solvents(const std::filesystem::path& file);
 
 // What a figure is held against: like with like.
 enum class AirCase { sudden, sitting };
-// The lowest limit of this substance for that length of time whose trust is read or second-hand; of equals the read one
-// first. nullptr when there is none: then nothing is compared.
+// The lowest limit of this substance for that length of time whose trust is read or second-hand, or that was typed in here;
+// of equals the read one first. nullptr when there is none: then nothing is compared.
 [[nodiscard]] const AirLimit* limit_for(const std::vector<AirLimit>& limits, std::string_view substance, AirCase what);
 
 struct AirFact {

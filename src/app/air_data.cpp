@@ -4,14 +4,15 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "model/nouns.hpp"
 #include "model/rules/rule.hpp"
+#include "store/record.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
 #include <filesystem>
-#include <system_error>
 
 namespace tonebath::app {
 
@@ -20,6 +21,20 @@ namespace {
 std::optional<double> number_of(const std::string& cell) {
     const Result<double> number = parse_number("", cell);
     return number ? std::optional<double>(*number) : std::nullopt;
+}
+
+constexpr std::string_view kTypedIn = "typed in here";
+
+std::optional<double> minutes_of(LimitKind kind) {
+    switch (kind) {
+        case LimitKind::minutes_15:
+            return 15.0;
+        case LimitKind::hours_8:
+            return 480.0;
+        case LimitKind::ceiling:
+            break;
+    }
+    return std::nullopt;
 }
 
 }  // namespace
@@ -74,17 +89,20 @@ Result<std::vector<AirLimit>> read_air_limits(const std::filesystem::path& file)
 
 Result<std::vector<AirLimit>> air_limits(Studio& studio) {
     Result<std::vector<AirLimit>> limits = read_air_limits(studio.options().data / "air_limits.csv");
-    const std::filesystem::path own = studio.options().own_checklists / "air_limits.csv";
-    std::error_code ignored;
-    if (!limits || studio.options().own_checklists.empty() || !std::filesystem::exists(own, ignored)) {
+    if (!limits) {
         return limits;
     }
-    const Result<std::vector<AirLimit>> more = read_air_limits(own);
-    if (!more) {
-        return more.error();
-    }
     std::vector<AirLimit> all = std::move(limits).value();
-    all.insert(all.end(), more->begin(), more->end());
+    for (const OwnLimit& own : store::list<OwnLimit>(studio.log(), "WHERE ended_utc_ms IS NULL ORDER BY made_utc_ms, id")) {
+        all.push_back({.substance = own.substance,
+                       .body = own.body,
+                       .kind = std::string(word_of(own.kind)),
+                       .ppm = own.ppm,
+                       .average_min = minutes_of(own.kind),
+                       .year = own.year.empty() ? "undated" : own.year,
+                       .source = own.source.empty() ? own.number : own.source,
+                       .trust = std::string(kTypedIn)});
+    }
     return all;
 }
 
@@ -116,7 +134,7 @@ const AirLimit* limit_for(const std::vector<AirLimit>& limits, std::string_view 
     const AirLimit* lowest = nullptr;
     for (const AirLimit& one : limits) {
         const bool is_short = !one.average_min || *one.average_min <= 15.0;
-        const bool trusted = one.trust == "read" || one.trust == "second-hand";
+        const bool trusted = one.trust == "read" || one.trust == "second-hand" || one.trust == kTypedIn;
         if (one.substance != substance || one.context || !trusted || is_short != (what == AirCase::sudden)) {
             continue;
         }

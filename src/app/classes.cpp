@@ -112,6 +112,14 @@ std::vector<ClassReason> why_no_dip(Studio& studio, const ClassSession& session)
                                .missing = "who lets it in, and why; or leave the seat empty"});
         }
     }
+    for (const Seat& seat : seats) {
+        if (lacks_consent(session, seat)) {
+            reasons.push_back({.key = fmt::format("consent {}", seat.number),
+                               .seat = seat.number,
+                               .what = fmt::format("Seat {} is a minor, and no consent was seen", seat.number),
+                               .missing = "see the paper that this venue asks for, or leave the seat empty"});
+        }
+    }
     const auto supervisor = session.supervisor ? store::find(studio.log(), *session.supervisor) : std::nullopt;
     if (!supervisor) {
         reasons.push_back({.key = "supervisor", .what = "Nobody supervises", .missing = "name one who may supervise"});
@@ -160,6 +168,10 @@ bool over_limit(const std::vector<Seat>& seats, const Seat& seat, int limit) {
     const auto before = std::count_if(seats.begin(), seats.end(),
                                       [&](const Seat& one) { return taken(one) && one.number < seat.number; });
     return taken(seat) && before >= limit;
+}
+
+bool lacks_consent(const ClassSession& session, const Seat& seat) {
+    return session.consent_asked && !session.past_work && taken(seat) && seat.minor && !seat.consent_at;
 }
 
 std::string over_limit_words(Studio& studio, const ClassSession& session, const std::vector<Seat>& seats) {

@@ -1,7 +1,7 @@
 // A class: its seats, and what keeps it, or a dip in one of its baths, from beginning.
 //
 // A seat in use confirms the briefing before any of the class's baths takes a piece; the supervisor is cleared to
-// supervise; a seat over the limit has a name and a reason. Classes that were entered afterwards hold nothing back.
+// supervise; a seat over the limit has a name and a reason; where the venue asks for consent for minors, it was seen. Classes that were entered afterwards hold nothing back.
 #pragma once
 
 #include "model/bath.hpp"
@@ -22,7 +22,7 @@ class Studio;
 [[nodiscard]] std::optional<ClassSession> class_of(Studio& studio, const Bath& bath);
 
 struct ClassReason {
-    std::string key;           // "seat 6", "supervisor", "over 11", "check 47"
+    std::string key;           // "seat 6", "consent 6", "supervisor", "over 11", "check 47"
     std::optional<int> seat;   // whose it is
     bool check = false;        // a check before a bath is open
     std::string what;          // "Seat 6 has not confirmed the briefing"
@@ -42,6 +42,8 @@ struct SeatCount {
 [[nodiscard]] SeatCount count_of(const std::vector<Seat>& seats);
 // This seat is one more than the limit allows: the seats before it that are taken fill it.
 [[nodiscard]] bool over_limit(const std::vector<Seat>& seats, const Seat& seat, int limit);
+// A minor whose consent the venue asks for, and nobody has seen it.
+[[nodiscard]] bool lacks_consent(const ClassSession& session, const Seat& seat);
 // "12 seats where 10 is the limit: seat 11 let in by MK, a pair shares; seat 12 by nobody"; empty within the limit.
 [[nodiscard]] std::string over_limit_words(Studio& studio, const ClassSession& session, const std::vector<Seat>& seats);
 

@@ -389,5 +389,6 @@ template struct Called<LocalRule>;
 template struct Called<Chemical>;
 template struct Called<Instrument>;
 template struct Called<NearMiss>;
+template struct Called<OwnLimit>;
 
 }  // namespace tonebath::app

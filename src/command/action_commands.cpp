@@ -53,6 +53,9 @@ std::string command_noun(std::string_view table) {
     if (table == LocalRule::kTable) {
         return "rule";
     }
+    if (table == OwnLimit::kTable) {
+        return "limit";
+    }
     if (table == OwnFigure::kTable) {
         return "usual";
     }

@@ -78,6 +78,40 @@ struct Instrument {
     }
 };
 
+enum class LimitKind { ceiling, minutes_15, hours_8 };
+
+// A limit of the air that the studio types in: one that a private body sells, or an inspector's.
+struct OwnLimit {
+    static constexpr std::string_view kTable = "own_limit";
+    Id<OwnLimit> id;
+    std::string number;                  // "AL-1"; unique in the log
+    std::string substance;               // as the program calls it: "hydrogen sulfide"
+    std::string body;                    // whose limit it is
+    LimitKind kind = LimitKind::ceiling; // at any time, or over so long
+    double ppm = 0.0;                    // above 0
+    std::string year, source;            // as they stand on the sheet
+    std::optional<Stamp> ended_at;       // it is no longer held against
+    std::string note;
+    Stamp made_at;
+    std::string from_memory;
+
+    template <class Self, class V>
+    static void fields(Self& s, V&& v) {
+        v("id", s.id);
+        v("number", s.number);
+        v("substance", s.substance);
+        v("body", s.body);
+        v("limit_kind", s.kind);
+        v("ppm", s.ppm);
+        v("year", s.year);
+        v("source", s.source);
+        v("ended", s.ended_at);
+        v("note", s.note);
+        v("made", s.made_at);
+        v("from_memory", s.from_memory);
+    }
+};
+
 // What the local authority said about waste: who, when and for what. The limit is typed by the studio, never built in.
 struct LocalRule {
     static constexpr std::string_view kTable = "local_rule";
@@ -125,6 +159,7 @@ struct ClassSession {
     std::optional<Stamp> handed_out_at;      // the sheet for the seats was given out
     std::optional<Id<Tone>> aim_id;          // tone that all are taken to; a seat may have its own
     std::optional<Seconds> every;            // between drops
+    bool consent_asked = false;              // the venue asks for consent for minors
     bool past_work = false;                  // entered afterwards: no check, no briefing seen here
     std::string note;
     Stamp made_at;
@@ -145,6 +180,7 @@ struct ClassSession {
         v("handed_out", s.handed_out_at);
         v("aim_id", s.aim_id);
         v("every_s", s.every);
+        v("consent_asked", s.consent_asked);
         v("past_work", s.past_work);
         v("note", s.note);
         v("made", s.made_at);
@@ -167,6 +203,9 @@ struct Seat {
     std::optional<Id<Person>> over_limit_by; // a seat over the limit: who let it in, and why
     std::string over_limit_why;
     std::optional<Id<Tone>> aim_id;          // this seat's own wish
+    bool minor = false;                      // nobody's age is kept, only this
+    std::optional<Stamp> consent_at;         // a minor's consent was seen, on paper
+    std::optional<Id<Person>> consent_by;    // who saw it
     std::string note;
     Stamp made_at;
     std::string from_memory;
@@ -183,6 +222,9 @@ struct Seat {
         v("over_limit_by", s.over_limit_by);
         v("over_limit_why", s.over_limit_why);
         v("aim_id", s.aim_id);
+        v("minor", s.minor);
+        v("consent", s.consent_at);
+        v("consent_by", s.consent_by);
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);
@@ -226,6 +268,10 @@ struct NearMiss {
     }
 };
 
+template <>
+struct EnumWords<LimitKind> {
+    static constexpr std::array<std::string_view, 3> words{"ceiling", "15 min", "8 h"};
+};
 template <>
 struct EnumWords<SeatUse> {
     static constexpr std::array<std::string_view, 3> words{"in use", "watching", "empty"};

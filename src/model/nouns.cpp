@@ -7,7 +7,7 @@
 namespace tonebath {
 namespace {
 
-constexpr std::array<std::pair<std::string_view, std::string_view>, 18> kWords{{
+constexpr std::array<std::pair<std::string_view, std::string_view>, 19> kWords{{
     {"after_work", "after-work"},
     {"check_answer", "answer of a check"},
     {"check_run", "check"},
@@ -19,6 +19,7 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 18> kWords{{
     {"lot_weighing", "weighing"},
     {"near_miss", "near miss"},
     {"own_figure", "figure of your own"},
+    {"own_limit", "limit of the air"},
     {"press", "bench key press"},
     {"stone_stay", "former place of a stone"},
     {"strip", "test strip"},

@@ -24,7 +24,7 @@ using AllNouns = std::tuple<Person, Lot, LotWeighing, Vessel, Thermometer, Therm
                             Target, Order, Batch, Piece, Part, Stone, Strip, Room, ClassSession, Seat, Bath, TopUp,
                             Reading, Dip, Rinse, Judgement, Preparation, AfterWork, Bottle, Coating, Coat, CheckRun,
                             CheckAnswer, LocalRule, Disposal, Press, OwnFigure, FollowUp, StoneStay, Chemical,
-                            Instrument, NearMiss>;
+                            Instrument, NearMiss, OwnLimit>;
 
 // Calls `call` with one empty record of every noun.
 template <class Call>

@@ -325,5 +325,6 @@ template struct Records<LocalRule>;
 template struct Records<Chemical>;
 template struct Records<Instrument>;
 template struct Records<NearMiss>;
+template struct Records<OwnLimit>;
 
 }  // namespace tonebath::store

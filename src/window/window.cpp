@@ -114,6 +114,7 @@ int open_window(const StartOptions& options, const Places& places) {
                     .own_checklists = places.own_checklists,
                     .manual = *places.shared / "docs" / "manual"};
     pages.demo = options.demo;
+    pages.asks_numbers = !options.screenshot;
     pages.fit_at_once = options.screenshot.has_value();
     PagesApplication application(std::move(pages), clock);
     return run_window(application,

@@ -81,30 +81,29 @@ TEST_CASE("the air on paper: the figure, the limit's body and year and trust, ev
     }
 }
 
-TEST_CASE("a limit of the studio's own stands below the program's, and the lowest is used") {
-    const std::filesystem::path own = std::filesystem::temp_directory_path() / "tonebath-own-limits";
-    std::filesystem::create_directories(own);
-    const std::string head = "substance,body,kind,ppm,average_min,year,source,trust,use\n";
-    const HandClock clock(*parse_iso("2026-03-31T09:00+01:00", 0));
-    app::StudioOptions options;
-    options.data = kData;
-    options.own_checklists = own;
-    const auto opened = app::Studio::open(options, clock);
-    REQUIRE(opened);
-    app::Studio& studio = **opened;
-    const auto program = app::air_limits(studio);
+TEST_CASE("a limit of the studio's own stands below the program's, the lowest is used, and one that has ended is not") {
+    Desk desk;
+    const auto program = app::air_limits(desk.studio());
     REQUIRE(program);
-    std::ofstream(own / "air_limits.csv") << head + "hydrogen sulfide,our inspector,15 min,3,15,2026,letter of 4 Feb,read,limit\n";
-    const auto all = app::air_limits(studio);
+    desk.does("limit.add", {{"substance", "Hydrogen Sulfide"}, {"body", "our inspector"}, {"kind", "15 min"}, {"ppm", "3"}, {"year", "2026"}, {"source", "letter of 4 Feb"}});
+    const auto all = app::air_limits(desk.studio());
     REQUIRE(all);
     CHECK(all->size() == program->size() + 1);
-    CHECK(app::limit_for(*all, "hydrogen sulfide", app::AirCase::sudden)->body == "our inspector");
+    const app::AirLimit* used = app::limit_for(*all, "hydrogen sulfide", app::AirCase::sudden);
+    REQUIRE(used != nullptr);
+    CHECK(used->body == "our inspector");
+    CHECK(used->words() == "over 15 min, our inspector 2026, typed in here");
     CHECK(app::limit_for(*program, "hydrogen sulfide", app::AirCase::sudden)->ppm == 10.0);
-    std::ofstream(own / "air_limits.csv") << head + "hydrogen sulfide,our inspector,15 min,none,15,2026,letter,read,limit\n";
-    const auto bad = app::air_limits(studio);
-    REQUIRE_FALSE(bad);
-    CHECK_THAT(bad.error().text(), Contains("air_limits.csv") && Contains("2"));
-    std::filesystem::remove_all(own);
+    // Over eight hours it says nothing: like with like.
+    CHECK(app::limit_for(*all, "hydrogen sulfide", app::AirCase::sitting)->body == app::limit_for(*program, "hydrogen sulfide", app::AirCase::sitting)->body);
+    desk.refused("limit.add", {{"substance", "phlogiston"}, {"body", "b"}, {"ppm", "3"}}, "limit.substance");
+    for (const char* ppm : {"0", "-3", "nan", "1e9", "three"}) {
+        INFO(ppm);
+        CHECK_FALSE(desk.studio().carry_out(form_of("limit.add", {{"substance", "toluene"}, {"body", "b"}, {"ppm", ppm}})));
+    }
+    desk.does("limit.end", {{"limit", "AL-1"}});
+    CHECK(app::limit_for(*app::air_limits(desk.studio()), "hydrogen sulfide", app::AirCase::sudden)->ppm == 10.0);
+    desk.refused("limit.end", {{"limit", "AL-1"}}, "limit.ended");
 }
 
 TEST_CASE("a table of pairs or limits that is not understood is a fault with its line") {

@@ -37,6 +37,20 @@ TEST_CASE("Ten grams as K2S in thirty cubic metres, by command, with limit, body
     }
 }
 
+TEST_CASE("A limit of the studio's own by command: held against, listed, let go") {
+    const Program program;
+    program.does({"limit", "add", "--substance", "hydrogen sulfide", "--body", "our inspector", "--kind", "15 min", "--ppm", "3", "--source", "letter of 4 Feb"});
+    const auto with_it = program.tells({"air", "--grams", "10", "--room-m3", "30"});
+    CHECK(with_it.at("limit").at("body") == "our inspector");
+    CHECK(with_it.at("limit").at("trust") == "typed in here");
+    const auto limits = program.rows("limit");
+    REQUIRE(limits.size() == 1);
+    CHECK(limits[0].at("number") == "AL-1");
+    CHECK(program.refuses({"limit", "add", "--substance", "steam", "--body", "b", "--ppm", "3"}).at("refused") == "limit.substance");
+    program.does({"limit", "end", "--limit", "AL-1"});
+    CHECK(program.tells({"air", "--grams", "10", "--room-m3", "30"}).at("limit").at("body") == "NIOSH REL");
+}
+
 TEST_CASE("The air on paper names the limit's body and year, and the file is a PDF") {
     const Program program;
     const std::string file = (program.folder() / "air.pdf").string();

@@ -15,7 +15,7 @@ TEST_CASE("A class by commands: rooms, seats, briefing, refusal, start, incident
     const auto rooms = program.rows("room");
     REQUIRE(rooms.size() == 2);
     CHECK(rooms[0].at("limit_by") == "MK");
-    program.does({"class", "add", "--title", "Groyne", "--at", "31 Dec 2099 10:00", "--room", "net store", "--supervisor", "MK"});
+    program.does({"class", "add", "--title", "Groyne", "--at", "31 Dec 2099 10:00", "--supervisor", "MK"});
     CHECK(program.refuses({"class", "seat", "--seat", "4"}).at("refused") == "class.over_limit");
     program.does({"class", "seat", "--seat", "4", "--over-by", "MK", "--over-why", "a pair"});
     CHECK(program.refuses({"class", "start"}).at("refused") == "class.refused");
@@ -49,6 +49,40 @@ TEST_CASE("A class by commands: rooms, seats, briefing, refusal, start, incident
         INFO(words);
         CHECK(words.find(part) != std::string::npos);
     }
+}
+
+TEST_CASE("A minor's consent, where the venue asks for it: it holds the class, is seen by a named person, and is asked of the next class") {
+    const Program program;
+    program.does({"person", "add", "--initials", "MK"});
+    program.does({"class", "add", "--title", "Groyne", "--at", "31 Dec 2099 10:00", "--limit", "2", "--supervisor", "MK"});
+    program.does({"class", "brief", "--seat", "1..2"});
+    program.does({"class", "seat", "--seat", "2", "--minor", "yes"});
+    CHECK(program.tells({"class", "sheet"}).at("refused").empty());  // this venue does not ask
+    program.does({"class", "ask-consent"});
+    auto sheet = program.tells({"class", "sheet"});
+    REQUIRE(sheet.at("refused").size() == 1);
+    CHECK(sheet.at("refused")[0].at("key") == "consent 2");
+    CHECK(sheet.at("seats")[1].at("no_consent") == true);
+    CHECK(program.refuses({"class", "start"}).at("refused") == "class.refused");
+    // Watching is being there too; an empty seat is not.
+    program.does({"class", "seat", "--seat", "2", "--use", "watching"});
+    CHECK(program.tells({"class", "sheet"}).at("refused").size() == 1);
+    program.does({"class", "seat", "--seat", "2", "--use", "in use"});
+    CHECK(program.refuses({"class", "consent", "--seat", "1"}).at("refused") == "seat.no_minor");
+    CHECK(program.refuses({"class", "consent", "--seat", "7"}).at("refused") == "seat.unknown");
+    program.does({"class", "consent", "--seat", "2"});
+    const auto seats = program.rows("seat");
+    REQUIRE(seats.size() == 2);
+    CHECK(seats[1].at("consent_by") == "MK");
+    program.does({"class", "consent", "--seat", "2", "--take-back", "yes"});
+    CHECK(program.refuses({"class", "start"}).at("refused") == "class.refused");
+    program.does({"class", "consent", "--seat", "2"});
+    program.does({"class", "start"});
+    program.does({"class", "end"});
+    program.does({"class", "add", "--title", "Groyne again", "--at", "31 Dec 2099 14:00", "--limit", "2", "--supervisor", "MK"});
+    CHECK(program.tells({"class", "sheet"}).at("consent_asked") == true);
+    program.does({"class", "add", "--title", "Long ago", "--at", "1 Mar 2024 14:00", "--limit", "2", "--past", "yes"});
+    CHECK(program.tells({"class", "sheet", "C-3"}).at("consent_asked") == false);
 }
 
 TEST_CASE("The invented studio's class of today, with each seat's seconds") {

@@ -33,6 +33,12 @@ sleep 2
 xdotool mousemove 5 400
 picture first-start
 
+# ---- the studio's own numbers are asked for first
+text '112'
+keys ctrl+Return
+check 'the emergency number that was asked for is kept' wait_until 10 sh -c "sqlite3 -readonly '$typed_log' 'SELECT * FROM setting' | grep -q 112"
+also studio emergency-numbers --emergency 112
+
 # ---- a jar, a person, who is at the bench
 keys Return
 text 'LS-1'

@@ -105,6 +105,24 @@ TEST_CASE("a class from its first briefing to its end, by keys, and its seats at
     check_findings(walk, "ended");
 }
 
+TEST_CASE("a minor's seat waits for the consent that the venue asks for, by keys") {
+    Walk walk(false);
+    set_up_class(walk);
+    walk.has("class.ask-consent", {});
+    walk.has("class.brief", {{"seat", "1..3"}});
+    walk.press(Key::c);
+    INFO(walk.driver().probe().screen_text());
+    walk.press(Key::down);
+    walk.press(Key::m);
+    CHECK(walk.driver().shows("Seat 2 is a minor, and no consent was seen"));
+    check_findings(walk, "consent missing");
+    walk.press(Key::o);
+    CHECK_FALSE(walk.driver().shows("no consent was seen"));
+    CHECK(walk.driver().shows("a minor, consent seen"));
+    walk.press(Key::z, kCtrl);
+    CHECK(walk.driver().shows("Seat 2 is a minor, and no consent was seen"));
+}
+
 TEST_CASE("the sheet at other sizes and in the light theme") {
     for (const Screen& screen : {Screen{.width = 1024, .height = 700}, Screen{.width = 2560, .height = 1600, .scale = 2, .theme = "chalk"}, Screen{.width = 1920, .height = 1080}}) {
         Walk walk(true, screen);

@@ -157,6 +157,27 @@ TEST_CASE("the first page fits a low window: its buttons stand above the foot") 
     check_findings(walk, "first page, low");
 }
 
+TEST_CASE("at first start the studio's own emergency numbers are asked for, once they are given no more") {
+    Walk walk(false);
+    walk.start();
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("Emergency number"));
+    CHECK(walk.driver().shows("Poison line"));
+    check_findings(walk, "numbers asked");
+    walk.press(Key::esc);  // later
+    CHECK_FALSE(walk.driver().shows("Poison line"));
+    walk.start();
+    CHECK(walk.driver().shows("Poison line"));
+    walk.driver().type("112");
+    walk.press(Key::enter, kCtrl);
+    CHECK_FALSE(walk.driver().shows("Poison line"));
+    walk.press(Key::f12);
+    CHECK(walk.driver().shows("112"));
+    walk.press(Key::esc);
+    walk.start();
+    CHECK_FALSE(walk.driver().shows("Poison line"));
+}
+
 TEST_CASE("plans beyond one dip stand below the strip, and what a piece allows beside its story") {
     Walk walk(true);
     walk.press(Key::d4);

@@ -198,3 +198,21 @@ TEST_CASE("the other questions of the air by hand: a sitting, a lacquer evening,
     CHECK_FALSE(walk.driver().shows("In its face"));
     check_findings(walk, "hood refused");
 }
+
+TEST_CASE("a limit of the studio's own is typed in where the figures are from, and held against at once") {
+    Walk walk(true);
+    to_safety(walk);
+    walk.press(Key::s);
+    INFO(walk.driver().probe().screen_text());
+    CHECK(walk.driver().shows("A limit of your own"));
+    check_findings(walk, "sources");
+    walk.press(Key::n);
+    CHECK(walk.driver().shows("Whose limit"));
+    check_findings(walk, "a limit's form");
+    walk.press(Key::esc);
+    walk.has("limit.add", {{"substance", "hydrogen sulfide"}, {"body", "our inspector"}, {"kind", "15 min"}, {"ppm", "2"}, {"year", "2026"}, {"source", "letter of 4 Feb"}});
+    CHECK(walk.driver().shows("our inspector"));
+    walk.press(Key::a);
+    CHECK(walk.driver().shows("our inspector"));
+    check_findings(walk, "held against a limit of its own");
+}

@@ -46,6 +46,11 @@ public:
         setup_.contrast = &Driver::look_book().contrast;
         open();
     }
+    // Again, as the program is started by its user: the numbers are asked for on an empty log.
+    void start() {
+        setup_.asks_numbers = true;
+        open();
+    }
     void open() {
         window_.reset();
         auto opened = PagesWindow::open(setup_, clock_);

@@ -197,7 +197,7 @@ void add_bench_actions(Actions& table) {
          .carry_out = lay_out_strip},
         {.id = "studio.emergency-numbers",
          .label = "Your emergency numbers",
-         .help = "Shown on the emergency pages, F12 from everywhere.",
+         .help = "Shown on the emergency pages, F12 from everywhere. Esc leaves it for later.",
          .page = "Today",
          .key = "",
          .fields = {field("emergency", "Emergency number", FieldKind::text),

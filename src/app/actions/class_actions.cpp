@@ -1,6 +1,7 @@
 // Classes: a class with its seats, and the bath for it.
 #include "app/actions/class_form.hpp"
 #include "app/facts.hpp"
+#include "app/rooms.hpp"
 #include "app/studio.hpp"
 #include "base/text.hpp"
 #include "store/record.hpp"
@@ -73,7 +74,8 @@ Result<Outcome> add_class(Studio& studio, const Form& form) {
         session.started_at = session.at;
         session.ended_at = session.at;
     }
-    const std::optional<Room> room = in.record<Room>("room");
+    // Where none is named, the room that is worked in; a class of the past may have sat anywhere.
+    const std::optional<Room> room = in.given("room") ? in.record<Room>("room") : session.past_work ? std::nullopt : room_now(studio);
     session.room_id = room ? std::optional(room->id) : std::nullopt;
     const std::optional<int> seats = in.whole("seats");
     const std::optional<int> limit = in.whole("limit") ? in.whole("limit") : room ? room->seat_limit : std::nullopt;
@@ -101,6 +103,8 @@ Result<Outcome> add_class(Studio& studio, const Form& form) {
     if (session.every) {
         in.check(rules::between(in.typed("every"), session.every->seconds(), 4.0, kLongestGap_s, "s"));
     }
+    const auto last = store::list<ClassSession>(studio.log(), "WHERE past_work = 0 ORDER BY at_utc_ms DESC, id DESC LIMIT 1");
+    session.consent_asked = in.yes_no("consent-asked").value_or(!session.past_work && !last.empty() && last.front().consent_asked);
     std::optional<Bath> bath = in.record<Bath>("bath");
     const LetIn let_in = let_in_typed(in);
     session.note = in.note();
@@ -152,6 +156,7 @@ Result<Outcome> set_seat(Studio& studio, const Form& form) {
     const std::optional<SeatUse> use = in.choice<SeatUse>("use");
     const std::optional<Id<Person>> person = in.id_of<Person>("person");
     const std::optional<Tone> aim = in.record<Tone>("aim");
+    const std::optional<bool> minor = in.yes_no("minor");
     const LetIn let_in = let_in_typed(in);
     const std::string note = in.note();
     if (person && numbers.size() > 1) {
@@ -179,6 +184,11 @@ Result<Outcome> set_seat(Studio& studio, const Form& form) {
         at->use = use.value_or(at->use);
         at->person_id = person ? person : at->person_id;
         at->aim_id = aim ? std::optional(aim->id) : at->aim_id;
+        at->minor = minor.value_or(at->minor);
+        if (!at->minor) {
+            at->consent_at = std::nullopt;
+            at->consent_by = std::nullopt;
+        }
         at->note = note.empty() ? at->note : note;
     }
     check_limit(in, "seat", *session, seats, touched, let_in);
@@ -198,7 +208,7 @@ Result<Outcome> set_seat(Studio& studio, const Form& form) {
             } else {
                 store::update(studio.log(), seat);
             }
-            said += fmt::format("{}Seat {}: {}", said.empty() ? "" : ", ", seat.number, word_of(seat.use));
+            said += fmt::format("{}Seat {}: {}{}", said.empty() ? "" : ", ", seat.number, word_of(seat.use), seat.minor ? ", a minor" : "");
         }
         return Outcome{.said = said + ".", .cautions = {}, .made = {{"class_session", session->id.text}}};
     });
@@ -240,7 +250,7 @@ void add_class_actions(Actions& table) {
     std::vector<FieldSpec> of_class{field("number", "Number", FieldKind::text, "empty = the next, \"C-10\""),
                                     field("title", "Title", FieldKind::text, "\"Groyne bar brooch, copper\""),
                                     field("at", "Begins", FieldKind::moment, "\"31 Mar 2026 13:00\"; empty = now"),
-                                    reference("room", "Room", "room", "its name"),
+                                    reference("room", "Room", "room", "its name; empty = the one that is worked in"),
                                     field("limit", "Seat limit", FieldKind::number, "your own; empty = the room's"),
                                     field("seats", "Seats", FieldKind::number, "empty = as many as the limit"),
                                     reference("supervisor", "Supervisor", "person", "initials; one who may supervise"),
@@ -248,6 +258,7 @@ void add_class_actions(Actions& table) {
                                     reference("bath", "Bath", "bath", "its number, when it is made up"),
                                     reference("aim", "Aim of all", "tone", "\"copper: blue\"; a seat may have its own"),
                                     field("every", "Between drops", FieldKind::duration, "\"2 min\"; empty = 2 min"),
+                                    field("consent-asked", "Venue asks consent for minors", FieldKind::yes_no, "empty = as for the last class"),
                                     field("past", "Past work", FieldKind::yes_no, "entered afterwards: nothing is asked of it")};
     for (FieldSpec& one : let_in_fields()) {
         of_class.push_back(std::move(one));
@@ -262,7 +273,8 @@ void add_class_actions(Actions& table) {
                      .carry_out = add_class});
     std::vector<FieldSpec> of_seat{class_field(), seats_field(), choice_of<SeatUse>("use", "Used", "watching: no lane, goggles on"),
                                    reference("person", "Person", "person", "initials; not needed"),
-                                   reference("aim", "Aim", "tone", "this seat's own wish: \"copper: blue\"")};
+                                   reference("aim", "Aim", "tone", "this seat's own wish: \"copper: blue\""),
+                                   field("minor", "A minor", FieldKind::yes_no, "only this is kept, no age")};
     for (FieldSpec& one : let_in_fields()) {
         of_seat.push_back(std::move(one));
     }

@@ -13,7 +13,32 @@ namespace tonebath::app {
 
 namespace {
 
-Result<Outcome> brief(Studio& studio, const Form& form) {
+// What a seat signs for, with a name and a time on it.
+struct Signing {
+    std::string_view step, withdrawn_step;    // "briefing", "briefing taken back"
+    std::string_view said, withdrawn_said;    // "confirmed the briefing", "not briefed"
+    std::string_view nobody;                  // why it needs a name
+    std::optional<Stamp> Seat::* at;
+    std::optional<Id<Person>> Seat::* by;
+    bool minors_only = false;
+};
+constexpr Signing kBriefing{.step = "briefing",
+                            .withdrawn_step = "briefing taken back",
+                            .said = "confirmed the briefing",
+                            .withdrawn_said = "not briefed",
+                            .nobody = "a briefing carries the initials of who gave it.",
+                            .at = &Seat::briefed_at,
+                            .by = &Seat::briefed_by};
+constexpr Signing kConsent{.step = "consent",
+                           .withdrawn_step = "consent taken back",
+                           .said = "showed the consent",
+                           .withdrawn_said = "without consent",
+                           .nobody = "that a consent was seen carries the initials of who saw it.",
+                           .at = &Seat::consent_at,
+                           .by = &Seat::consent_by,
+                           .minors_only = true};
+
+Result<Outcome> sign(Studio& studio, const Form& form, const Signing& signing) {
     Reader in(studio, form);
     const std::optional<ClassSession> session = class_typed(in);
     const std::vector<int> numbers = seat_numbers(in);
@@ -21,7 +46,7 @@ Result<Outcome> brief(Studio& studio, const Form& form) {
     const std::optional<Id<Person>> who = in.who();
     const bool withdrawn = in.yes_no("take-back").value_or(false);
     if (!in.refused() && !who) {
-        in.check(rules::refuse("class.no_name", in.typed("who"), "a briefing carries the initials of who gave it.",
+        in.check(rules::refuse("class.no_name", in.typed("who"), std::string(signing.nobody),
                                "Type the initials, or say first who is at the bench."));
     }
     if (session) {
@@ -31,33 +56,64 @@ Result<Outcome> brief(Studio& studio, const Form& form) {
         return in.refusal();
     }
     std::vector<Seat> seats = seats_of(studio, session->id);
-    std::vector<Seat> briefed;
+    std::vector<Seat> signed_now;
     for (const int number : numbers) {
+        const Typed typed{in.typed("seat").field, std::to_string(number)};
         const auto seat = std::find_if(seats.begin(), seats.end(), [number](const Seat& one) { return one.number == number; });
         if (seat == seats.end()) {
-            return rules::refuse("seat.unknown", {in.typed("seat").field, std::to_string(number)},
-                                 fmt::format("class {} has no such seat.", session->number),
+            return rules::refuse("seat.unknown", typed, fmt::format("class {} has no such seat.", session->number),
                                  fmt::format("It has {}.", counted(seats.size(), "seat", "seats")));
         }
-        seat->briefed_at = withdrawn ? std::nullopt : std::optional(at);
-        seat->briefed_by = withdrawn ? std::nullopt : who;
-        briefed.push_back(*seat);
+        if (signing.minors_only && !seat->minor) {
+            return rules::refuse("seat.no_minor", typed, "that seat is not set as a minor, and needs no consent.",
+                                 "Set the seat as a minor first.");
+        }
+        (*seat).*signing.at = withdrawn ? std::nullopt : std::optional(at);
+        (*seat).*signing.by = withdrawn ? std::nullopt : who;
+        signed_now.push_back(*seat);
     }
-    return studio.write(fmt::format("{} of class {}", withdrawn ? "briefing taken back" : "briefing", session->number),
+    return studio.write(fmt::format("{} of class {}", withdrawn ? signing.withdrawn_step : signing.step, session->number),
                         [&]() -> Result<Outcome> {
                             std::vector<std::string> words;
-                            for (const Seat& seat : briefed) {
+                            for (const Seat& seat : signed_now) {
                                 store::update(studio.log(), seat);
                                 words.push_back(std::to_string(seat.number));
                             }
                             const SeatCount count = count_of(seats);
                             return Outcome{.said = fmt::format("{} {} {}: {} of {} in use briefed.", words.size() == 1 ? "Seat" : "Seats",
                                                                joined(words, ", "),
-                                                               withdrawn ? "not briefed" : "confirmed the briefing",
+                                                               withdrawn ? signing.withdrawn_said : signing.said,
                                                                count.briefed, count.in_use),
                                            .cautions = {},
                                            .made = {{"class_session", session->id.text}}};
                         });
+}
+
+Result<Outcome> brief(Studio& studio, const Form& form) {
+    return sign(studio, form, kBriefing);
+}
+Result<Outcome> see_consent(Studio& studio, const Form& form) {
+    return sign(studio, form, kConsent);
+}
+
+Result<Outcome> ask_consent(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    std::optional<ClassSession> session = class_typed(in);
+    const bool asked = in.yes_no("asked").value_or(true);
+    if (session) {
+        check_not_ended(in, *session);
+    }
+    if (in.refused()) {
+        return in.refusal();
+    }
+    session->consent_asked = asked;
+    return studio.write(fmt::format("consent for minors in class {}", session->number), [&]() -> Result<Outcome> {
+        store::update(studio.log(), *session);
+        return Outcome{.said = asked ? fmt::format("Class {}: a seat set as a minor waits until its consent was seen.", session->number)
+                                     : fmt::format("Class {}: no consent is asked for minors.", session->number),
+                       .cautions = {"What your law and your venue ask, they say; this keeps only that a paper was seen."},
+                       .made = {{"class_session", session->id.text}}};
+    });
 }
 
 Refusal not_yet(std::string code, const Reader& in, std::string head, const std::vector<ClassReason>& reasons) {
@@ -184,6 +240,21 @@ void add_class_day_actions(Actions& table) {
                      .fields = {class_field(), seats_field(), at_field("Confirmed"), who_field(),
                                 field("take-back", "Take it back", FieldKind::yes_no, "yes when it was not so")},
                      .carry_out = brief});
+    table.push_back({.id = "class.ask-consent",
+                     .label = "Consent for minors is asked",
+                     .help = "Your venue or law says whether. From then on a seat set as a minor waits until its consent was seen.",
+                     .page = "Today",
+                     .key = "",
+                     .fields = {class_field(), field("asked", "Asked", FieldKind::yes_no, "empty = yes")},
+                     .carry_out = ask_consent});
+    table.push_back({.id = "class.consent",
+                     .label = "A minor's consent was seen",
+                     .help = "On paper, by you. Only that it was seen is kept: no age, no name of who signed.",
+                     .page = "Today",
+                     .key = "",
+                     .fields = {class_field(), seats_field(), at_field("Seen"), who_field(),
+                                field("take-back", "Take it back", FieldKind::yes_no, "yes when it was not so")},
+                     .carry_out = see_consent});
     table.push_back({.id = "class.start",
                      .label = "Start a class",
                      .help = "Refused, with each reason, while something is missing. Your local rules decide.",

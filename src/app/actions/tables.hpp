@@ -36,6 +36,7 @@ void add_stone_actions(Actions& table);
 void add_coat_actions(Actions& table);
 void add_chemical_actions(Actions& table);
 void add_near_miss_actions(Actions& table);
+void add_limit_actions(Actions& table);
 void add_class_actions(Actions& table);
 void add_class_day_actions(Actions& table);
 

@@ -64,6 +64,13 @@ ClassSeat row_of(Studio& studio, const ClassSession& session, const std::vector<
                                            : "cannot dip until confirmed";
             break;
     }
+    row.minor = seat.minor;
+    row.no_consent = lacks_consent(session, seat);
+    if (row.no_consent) {
+        row.more = "a minor, no consent seen";
+    } else if (seat.minor) {
+        row.more += seat.consent_at ? "; a minor, consent seen " + short_when(*seat.consent_at, studio.now()) : "; a minor";
+    }
     if (row.over) {
         row.more = row.let_in ? row.more + "; over the limit" : "over the limit, no reason";
     }
@@ -193,6 +200,7 @@ ClassView class_view(Studio& studio, const std::string& number) {
         view.seats.push_back(row_of(studio, *session, seats, seat));
     }
     view.count = count_of(seats);
+    view.consent_asked = session->consent_asked;
     view.started = session->started_at.has_value();
     view.ended = session->ended_at.has_value();
     view.past = session->past_work;

@@ -20,6 +20,8 @@ struct ClassSeat {
     bool asked = true;      // false: entered afterwards, nothing was asked here
     bool over = false;      // one more than the limit allows
     bool let_in = false;    // over, with a name and a reason
+    bool minor = false;
+    bool no_consent = false;  // a minor whose consent the venue asks for, not seen
     std::string head;       // "briefed", "not briefed", "watching", "empty"
     std::string more;       // "confirmed 28 Mar", "cannot dip until confirmed", "no lane, goggles on"
     std::string who;        // initials; names are optional
@@ -46,6 +48,7 @@ struct ClassView {
     std::string after, after_more;
     std::string bath;                 // number of its own bath that is in use; empty = none
     std::vector<std::string> incidents;
+    bool consent_asked = false;       // the venue asks for consent for minors
     std::string keeps;                // "Names are optional …"
 };
 // `number` empty: the one that class_to_show() gives.

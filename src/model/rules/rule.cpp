@@ -121,9 +121,9 @@ Question number_free(const Typed& typed, std::string_view noun, bool taken, std:
     if (!next_free.empty()) {
         answers.emplace_back(next_free);
     }
-    return refuse("number.taken", typed, fmt::format("there is a {} with that number already.", noun),
-                  next_free.empty() ? std::string("Give it another number; two with one number cannot be told apart.")
-                                    : fmt::format("Give it another number; {} is not taken yet.", next_free),
+    return refuse("number.taken", typed, fmt::format("there is a {} called that already.", noun),
+                  next_free.empty() ? std::string("Call it otherwise; two that are called alike cannot be told apart.")
+                                    : fmt::format("Call it otherwise; {} is not taken yet.", next_free),
                   std::move(answers));
 }
 

@@ -187,6 +187,10 @@ void ClassSheet::draw_buttons(Ui& ui, Rect place, const Glance& glance, Wishes& 
         if (button_do(ui, "brief", first, fmt::format("Brief seat {}", seat->number), Key::b)) {
             wish("class.brief", wishes);
         }
+    } else if (seat->no_consent) {
+        if (button_do(ui, "consent", first, fmt::format("Consent of seat {} seen", seat->number), Key::o)) {
+            wish("class.consent", wishes);
+        }
     } else if (view_.started) {
         if (button_do(ui, "bench", first, "To the bench", Key::space, {.enter_too = true})) {
             open_ = false;

@@ -11,8 +11,10 @@ namespace tonebath::window {
 
 namespace {
 
+constexpr std::string_view kMinor = "class.minor";  // a hint: the chosen seat is set as a minor, or no longer
+
 bool holds_back(const app::ClassSeat& seat) {
-    return (seat.use == SeatUse::in_use && !seat.briefed) || (seat.over && !seat.let_in);
+    return (seat.use == SeatUse::in_use && !seat.briefed) || (seat.over && !seat.let_in) || seat.no_consent;
 }
 
 }  // namespace
@@ -73,23 +75,27 @@ void ClassSheet::move(int step) {
     chosen_ = view_.seats[static_cast<std::size_t>(std::clamp(at, 0, static_cast<int>(view_.seats.size()) - 1))].number;
 }
 
-void ClassSheet::wish(std::string_view action, Wishes& wishes) const {
+void ClassSheet::wish(std::string_view id, Wishes& wishes) const {
     const app::ClassSeat* seat = chosen();
+    const bool as_minor = id == kMinor;
+    const std::string_view action = as_minor ? "class.seat" : id;
     app::Form form{.action = std::string(action), .typed = {{"class", view_.number}}};
     if (action == "class.add" || action == "class.incident") {
         wishes.add(WishSheet{.action = form.action, .filled = action == "class.add" ? std::map<std::string, std::string>{} : form.typed});
         return;
     }
-    if (action == "class.brief" || action == "class.seat") {
+    if (action == "class.brief" || action == "class.seat" || action == "class.consent") {
         if (seat == nullptr) {
             return;
         }
         form.typed["seat"] = std::to_string(seat->number);
-        if (action == "class.seat" && seat->over && !seat->let_in) {
+        if (as_minor) {
+            form.typed["minor"] = seat->minor ? "no" : "yes";
+        } else if (action == "class.seat" && seat->over && !seat->let_in) {
             wishes.add(WishSheet{.action = form.action, .filled = form.typed});  // a name and a reason are wanted
             return;
         }
-        if (action == "class.seat") {
+        if (action == "class.seat" && !as_minor) {
             form.typed["use"] = seat->use == SeatUse::in_use ? "watching" : "in use";
         }
     }
@@ -120,11 +126,15 @@ std::vector<FootHint> ClassSheet::hints() const {
     if (view_.number.empty()) {
         return {{.id = "close", .cap = "Esc", .words = "close the sheet", .key = {}}};
     }
-    return {{.id = "pick", .cap = "↑ ↓", .words = "pick a seat", .key = {}},
-            {.id = "class.brief", .cap = "B", .words = "brief", .key = Key::b},
-            {.id = "class.seat", .cap = "W", .words = "watching", .key = Key::w},
-            {.id = "class.hand-out", .cap = "H", .words = "hand-outs given", .key = Key::h},
-            {.id = "class.incident", .cap = "I", .words = "incident", .key = Key::i}};
+    std::vector<FootHint> hints{{.id = "pick", .cap = "↑ ↓", .words = "pick a seat", .key = {}},
+                                {.id = "class.brief", .cap = "B", .words = "brief", .key = Key::b},
+                                {.id = "class.seat", .cap = "W", .words = "watching", .key = Key::w},
+                                {.id = "class.hand-out", .cap = "H", .words = "hand-outs given", .key = Key::h},
+                                {.id = "class.incident", .cap = "I", .words = "incident", .key = Key::i}};
+    if (view_.consent_asked && !view_.ended) {
+        hints.push_back({.id = std::string(kMinor), .cap = "M", .words = "a minor", .key = Key::m});
+    }
+    return hints;
 }
 
 void ClassSheet::hint_used(std::string_view id, Wishes& wishes) {

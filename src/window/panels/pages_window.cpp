@@ -79,6 +79,11 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     if (!glance.dip_running && !studio_->demo() && !studio_->options().read_only && app::many_at_bench(*studio_)) {
         wishes_.add(WishSheet{.action = "person.at-bench", .filled = {{"who", glance.who}}});
     }
+    const app::EmergencyNumbers numbers = app::emergency_numbers(*studio_);
+    if (setup_.asks_numbers && glance.empty && !studio_->demo() && !studio_->options().read_only &&
+        (numbers.emergency_number + numbers.poison_line + numbers.address).empty()) {
+        wishes_.add(WishSheet{.action = "studio.emergency-numbers"});
+    }
     return Done{};
 }
 

@@ -38,6 +38,7 @@ struct WindowPlaces {
 struct PagesSetup {
     WindowPlaces places;
     bool demo = false;            // open the demo studio first
+    bool asks_numbers = false;    // on an empty log: ask for the studio's emergency numbers first
     bool fit_at_once = false;     // for pictures and tests: wait for the fit instead of a worker
     WindowChoices choices;        // as last left
     const Theme* contrast = nullptr;  // black and white, for the emergency pages; outlives the window

@@ -371,7 +371,14 @@ void AirPart::draw_hood(Ui& ui, const Rect& place, const Rect& right) {
     words_card(ui, right, joined(hood_->notes, " ") + " " + hood_->decides);
 }
 
-void AirPart::draw_sources(Ui& ui, const Rect& page) {
+void AirPart::draw_sources(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
+    Rect own = page.cut_bottom(ui.em(3.75F));
+    own.cut_top(ui.em(0.75F));
+    if (!glance.read_only && button_plain(ui, "own limit", own.cut_left(ui.em(17.0F)), "A limit of your own", Key::n)) {
+        wishes.add(WishSheet{.action = "limit.add"});
+    }
+    ui.paint().text(Type::label, ui.colour(Role::text), {own.x0 + ui.em(1.0F), own.mid_y() + ui.em(0.3125F)},
+                    ui.paint().ellipsis(Type::label, own.w() - ui.em(1.0F), "One that a private body sells, or your inspector's: figures are held against the lowest of its kind."));
     const Rect card = begin_card(ui, page);
     const app::AirAnswer* air = told_ && question_ != kAcid ? &told_->answer : view_.air ? &*view_.air : nullptr;
     std::vector<std::string> lines = air != nullptr ? air->sources : std::vector<std::string>{view_.why_no_air};

@@ -23,7 +23,7 @@ public:
     void read(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned);
     void catch_up(bool shown);
     void draw(Ui& ui, Rect page, const Glance& glance, Wishes& wishes);
-    void draw_sources(Ui& ui, const Rect& page);
+    void draw_sources(Ui& ui, Rect page, const Glance& glance, Wishes& wishes);
 
     [[nodiscard]] const app::SafetyView& view() const { return view_; }
     [[nodiscard]] bool cools() const;  // shows the colder room, whose bath goes on cooling

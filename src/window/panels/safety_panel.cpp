@@ -80,7 +80,7 @@ public:
         } else if (part_ == kLists) {
             draw_lists(ui, page, {top.x1 - ui.em(17.0F), top.y0, top.x1, top.y1}, glance, wishes);
         } else if (part_ == kSources) {
-            air_.draw_sources(ui, page);
+            air_.draw_sources(ui, page, glance, wishes);
         } else {
             air_.draw(ui, page, glance, wishes);
         }
