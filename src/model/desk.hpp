@@ -180,11 +180,11 @@ struct ClassSession {
         v("handed_out", s.handed_out_at);
         v("aim_id", s.aim_id);
         v("every_s", s.every);
-        v("consent_asked", s.consent_asked);
         v("past_work", s.past_work);
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);
+        v("consent_asked", s.consent_asked);
     }
 };
 
@@ -222,12 +222,12 @@ struct Seat {
         v("over_limit_by", s.over_limit_by);
         v("over_limit_why", s.over_limit_why);
         v("aim_id", s.aim_id);
-        v("minor", s.minor);
-        v("consent", s.consent_at);
-        v("consent_by", s.consent_by);
         v("note", s.note);
         v("made", s.made_at);
         v("from_memory", s.from_memory);
+        v("minor", s.minor);
+        v("consent", s.consent_at);
+        v("consent_by", s.consent_by);
     }
 };
 

@@ -58,7 +58,8 @@ Result<Outcome> sign(Studio& studio, const Form& form, const Signing& signing) {
     std::vector<Seat> seats = seats_of(studio, session->id);
     std::vector<Seat> signed_now;
     for (const int number : numbers) {
-        const rules::Typed typed{in.typed("seat").field, std::to_string(number)};
+        const std::string text = std::to_string(number);
+        const rules::Typed typed{in.typed("seat").field, text};
         const auto seat = std::find_if(seats.begin(), seats.end(), [number](const Seat& one) { return one.number == number; });
         if (seat == seats.end()) {
             return rules::refuse("seat.unknown", typed, fmt::format("class {} has no such seat.", session->number),

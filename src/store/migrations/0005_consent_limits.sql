@@ -2,8 +2,8 @@
 CREATE TABLE own_limit (
     id TEXT PRIMARY KEY NOT NULL CHECK (length(id) = 36),
     number TEXT NOT NULL UNIQUE CHECK (number <> ''),
-    substance TEXT NOT NULL CHECK (substance <> ''),
-    body TEXT NOT NULL CHECK (body <> ''),
+    substance TEXT NOT NULL,
+    body TEXT NOT NULL,
     limit_kind TEXT NOT NULL CHECK (limit_kind IN ('ceiling', '15 min', '8 h')),
     ppm REAL NOT NULL CHECK (ppm > 0),
     year TEXT NOT NULL,
