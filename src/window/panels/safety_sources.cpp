@@ -1,6 +1,8 @@
 // Where the figures of the air are from, and the limits that the studio adds to them.
 #include "window/panels/safety_air.hpp"
 
+#include "window/widgets/blocks.hpp"
+
 #include <fmt/format.h>
 
 #include <string>
