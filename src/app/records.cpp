@@ -26,7 +26,7 @@ struct Reference {
     std::string_view table;
     std::string_view shown;
 };
-constexpr std::array<Reference, 29> kReferences{{{"lot_id", "lot", "number"},
+constexpr std::array<Reference, 30> kReferences{{{"lot_id", "lot", "number"},
                                                  {"vessel_id", "vessel", "number"},
                                                  {"thermometer_id", "thermometer", "number"},
                                                  {"bath_id", "bath", "number"},
@@ -51,6 +51,7 @@ constexpr std::array<Reference, 29> kReferences{{{"lot_id", "lot", "number"},
                                                  {"supervisor", "person", "initials"},
                                                  {"second", "person", "initials"},
                                                  {"briefed_by", "person", "initials"},
+                                                 {"consent_by", "person", "initials"},
                                                  {"over_limit_by", "person", "initials"},
                                                  {"limit_by", "person", "initials"},
                                                  {"aim_id", "tone", "word"},

@@ -35,13 +35,14 @@ struct UnitWords {
     std::string_view end, unit;
 };
 // By the end of the column's name; the longest that fits stands first.
-constexpr std::array<UnitWords, 21> kUnits{{{"_per_litre", "the lot's own unit per litre"},
+constexpr std::array<UnitWords, 22> kUnits{{{"_per_litre", "the lot's own unit per litre"},
                                             {"_per_min", "1/min"},
                                             {"_per_h", "1/h"},
                                             {"_m3_h", "m³/h"},
                                             {"_cm2", "cm²"},
                                             {"_percent", "%"},
                                             {"_ppm", "ppm"},
+                                            {"ppm", "ppm"},
                                             {"_steps", "tone steps"},
                                             {"_m3", "m³"},
                                             {"_m2", "m²"},

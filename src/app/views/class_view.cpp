@@ -68,8 +68,10 @@ ClassSeat row_of(Studio& studio, const ClassSession& session, const std::vector<
     row.no_consent = lacks_consent(session, seat);
     if (row.no_consent) {
         row.more = "a minor, no consent seen";
+    } else if (seat.minor && seat.consent_at) {
+        row.more = "a minor, consent seen " + short_when(*seat.consent_at, studio.now());
     } else if (seat.minor) {
-        row.more += seat.consent_at ? "; a minor, consent seen " + short_when(*seat.consent_at, studio.now()) : "; a minor";
+        row.more += "; a minor";
     }
     if (row.over) {
         row.more = row.let_in ? row.more + "; over the limit" : "over the limit, no reason";
