@@ -25,12 +25,12 @@ struct Reckoner::State {
     };
 
     Studio* at_once = nullptr;
-    StudioOptions options;
+    StudioOptions reading, writing;
     const Clock* clock = nullptr;
     std::function<void()> wake;
     std::mutex mutex;
     std::condition_variable changed;
-    std::array<Lane, 2> lanes;
+    std::array<Lane, 3> lanes;  // by Pace
     std::atomic<bool> stop = false;
 
     std::optional<Work> next(Lane& lane) {
@@ -45,12 +45,12 @@ struct Reckoner::State {
     }
 
     // The connection belongs to this thread; a log that cannot be read now is tried again with the next work.
-    void run(Lane& lane) {
+    void run(Lane& lane, const StudioOptions& how) {
         std::unique_ptr<Studio> studio;
         while (const auto work = next(lane)) {
             try {
                 if (!studio) {
-                    auto opened = Studio::open(options, *clock);
+                    auto opened = Studio::open(how, *clock);
                     if (!opened) {
                         say_trouble(opened.error().text().c_str());
                         continue;
@@ -70,10 +70,11 @@ struct Reckoner::State {
 };
 
 Reckoner::Reckoner(StudioOptions options, const Clock& clock, std::function<void()> wake) : state_(std::make_unique<State>()) {
-    options.read_only = true;
     options.create = false;
     options.hold_window = false;
-    state_->options = std::move(options);
+    state_->writing = options;
+    options.read_only = true;
+    state_->reading = std::move(options);
     state_->clock = &clock;
     state_->wake = std::move(wake);
 }
@@ -100,10 +101,10 @@ void Reckoner::ask(Work work, Pace pace) {
     }
     {
         const std::lock_guard lock(state_->mutex);
-        State::Lane& lane = state_->lanes[pace == Pace::quick ? 0 : 1];
+        State::Lane& lane = state_->lanes.at(static_cast<std::size_t>(pace));
         lane.works.push_back(std::move(work));
         if (!lane.thread.joinable()) {
-            lane.thread = std::thread([state = state_.get(), &lane] { state->run(lane); });
+            lane.thread = std::thread([state = state_.get(), &lane, pace] { state->run(lane, pace == Pace::writing ? state->writing : state->reading); });
         }
     }
     state_->changed.notify_all();

@@ -1,5 +1,5 @@
-// Works out for a page what takes longer than a frame, on threads of its own with read-only connections of their own. The
-// window asks, goes on drawing, and looks each frame whether the answer has come.
+// Works out for a page what takes longer than a frame, on threads of its own with connections of their own, read-only but
+// for what brings records in. The window asks, goes on drawing, and looks each frame whether the answer has come.
 #pragma once
 
 #include "app/studio.hpp"
@@ -12,8 +12,9 @@
 
 namespace tonebath::app {
 
-// Some take tenths of a second, some take seconds: the first never stand behind the second.
-enum class Pace { quick, slow };
+// Some take tenths of a second, some take seconds: the first never stand behind the second. What writes has a connection
+// that may, where the window's own may.
+enum class Pace { quick, slow, writing };
 
 // Whether the answer is still wanted: a work of seconds asks now and then, and ends early where it is not.
 using StillWanted = std::function<bool()>;

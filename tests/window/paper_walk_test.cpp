@@ -1,4 +1,5 @@
 // Paper and files in the window by keys alone: the list, its forms, what is written, and what is refused under its field.
+#include "app/exchange/import.hpp"
 #include "app/paper/record_pack.hpp"
 #include "window/walk.hpp"
 
@@ -116,4 +117,42 @@ TEST_CASE("on a thread: the window goes on, the answer comes to the foot") {
     INFO(walk.driver().probe().screen_text());
     CHECK(std::filesystem::exists(out + "/export.json"));
     CHECK_FALSE(walk.driver().shows("Write it down"));
+}
+
+TEST_CASE("on a thread: an import comes in beside the window, and Esc stops one with nothing of it written") {
+    const Folder folder;
+    const std::string out = (folder.path() / "out").string();
+    {
+        Walk walk(true);
+        open_paper(walk, "export every");
+        fill(walk, "out", out);
+        walk.press(Key::enter, kCtrl);
+        REQUIRE(std::filesystem::exists(out + "/lot.csv"));
+    }
+    Walk other(false, {}, false);
+    const auto wait_for = [&](const std::string& words) {
+        for (int i = 0; i < 1500 && !other.driver().shows(words); ++i) {
+            usleep(20'000);
+            other.settle();
+        }
+        INFO(other.driver().probe().screen_text());
+        CHECK(other.driver().shows(words));
+    };
+    open_paper(other, "bring an export");
+    fill(other, "folder", out);
+    other.press(Key::enter, kCtrl);
+    CHECK(other.driver().shows("Esc stops it"));
+    other.press(Key::esc);
+    wait_for("it was stopped");
+    open_paper(other, "bring an export");
+    fill(other, "folder", out);
+    other.press(Key::enter, kCtrl);
+    wait_for("brought in from");
+    CHECK(other.driver().shows("nobody worked so"));  // whose records they are
+    other.press(Key::esc);
+    other.press(Key::d3);
+    CHECK(other.driver().shows("LS-1"));
+    other.press(Key::z, kCtrl);
+    INFO(other.driver().probe().screen_text());
+    CHECK(app::is_empty_log(other.window().studio()));
 }

@@ -1,5 +1,7 @@
 #include "window/panels/list_sheet.hpp"
 
+#include <algorithm>
+
 namespace tonebath::window {
 
 void ListSheet::open(std::string title, std::string hint,
@@ -12,6 +14,7 @@ void ListSheet::open(std::string title, std::string hint,
     text_ = {};
     text_.set(std::move(typed));
     shown_ = entries_(text_.text());
+    caps_ = shown_.empty() || std::any_of(shown_.begin(), shown_.end(), [](const ListEntry& entry) { return !entry.cap.empty(); });
     table_ = {};
     table_.chosen = shown_.empty() ? "" : shown_.front().id;
 }
@@ -41,7 +44,11 @@ std::string ListSheet::draw(Ui& ui, float hung_from_x) {
     }
     TableView view{.id = "list", .label = title_, .row_count = static_cast<int>(shown_.size()), .row_em = 2.75F, .head = false,
                    .empty = "Nothing of that name."};
-    view.columns = {{.id = "cap", .width_em = 6.0F}, {.id = "words"}, {.id = "more", .width_em = 16.0F, .align = Align::right}};
+    if (caps_) {
+        view.columns = {{.id = "cap", .width_em = 6.0F}, {.id = "words"}, {.id = "more", .width_em = 16.0F, .align = Align::right}};
+    } else {
+        view.columns = {{.id = "words"}, {.id = "more", .align = Align::right}};
+    }
     view.row = [this](int row) {
         const ListEntry& entry = shown_[static_cast<std::size_t>(row)];
         return TableRow{.id = entry.id, .label = entry.words};

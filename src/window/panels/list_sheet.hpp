@@ -31,6 +31,7 @@ public:
 private:
     bool open_ = false;
     bool focus_field_ = false;
+    bool caps_ = true;  // some line has one
     std::string title_;
     std::string hint_;
     std::function<std::vector<ListEntry>(const std::string&)> entries_;

@@ -51,7 +51,7 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     if (!studio) {
         return studio.error();
     }
-    paper_desk_.stop();
+    paper_desk_.drop();
     learner_.reset();
     reckoner_.reset();
     learned_.reset();
@@ -224,7 +224,7 @@ std::string PagesWindow::title() const {
 }
 
 void PagesWindow::close() {
-    paper_desk_.stop();
+    paper_desk_.drop();
     learner_.reset();
     reckoner_.reset();
     studio_->close();

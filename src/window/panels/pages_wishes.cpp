@@ -26,7 +26,7 @@ void PagesWindow::grant(const Wish& wish) {
         PagesWindow& window;
         void operator()(const WishForm& w) const {
             if (app::find_paper_form(w.form.action) != nullptr) {
-                window.paper_desk_.begin(w.form, *window.studio_, *window.reckoner_);
+                window.paper_desk_.begin(w.form, *window.reckoner_);
                 return;
             }
             window.tell({.form = w.form, .answer = window.studio_->carry_out(w.form)});
@@ -93,7 +93,7 @@ void PagesWindow::open_repeat(const std::string& number) {
 }
 
 void PagesWindow::open_paper() {
-    paper_sheet_.open("Paper and files", "What do you want to print or write out?", paper_for);
+    paper_sheet_.open("Paper and files", "What do you want to print, write out or bring in?", paper_for);
 }
 
 // What is in the making: its answer, how far it has come; Esc on its form stops it.
@@ -110,9 +110,9 @@ void PagesWindow::look_at_paper() {
     if (form_sheet_.is_open()) {
         said_ = paper_desk_.words();
         said_ok_ = true;
-    } else {
+    } else if (!paper_desk_.stopping()) {
         paper_desk_.stop();
-        said_ = "Stopped; nothing of it stays";
+        said_ = paper_desk_.at_work() ? "Stopping" : "Stopped; nothing of it stays";
     }
 }
 

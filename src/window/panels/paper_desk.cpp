@@ -41,24 +41,30 @@ std::vector<ListEntry> paper_for(const std::string& typed) {
     return entries;
 }
 
-void PaperDesk::begin(const app::Form& form, app::Studio& studio, app::Reckoner& reckoner) {
-    stop();
+void PaperDesk::begin(const app::Form& form, app::Reckoner& reckoner) {
+    drop();
     const app::PaperForm* spec = app::find_paper_form(form.action);
     TB_CHECK(spec != nullptr);
-    if (spec->writes) {
-        done_ = Told{.form = form, .answer = app::carry_out_paper(studio, form)};
-        return;
-    }
-    Going& going = going_.emplace(Going{.form = form, .label = spec->words.label, .course = std::make_shared<Course>(), .answer = {}});
+    Going& going = going_.emplace(Going{.form = form, .label = spec->words.label, .course = std::make_shared<Course>(), .answer = {}, .writes = spec->writes});
     going.answer.ask(
         reckoner,
-        [form, course = going.course](app::Studio& reads, const app::StillWanted& wanted) {
-            return app::carry_out_paper(reads, form, [&](std::string_view what, double share) { return course->tell(what, share) && wanted(); });
+        [form, course = going.course](app::Studio& studio, const app::StillWanted& wanted) {
+            return app::carry_out_paper(studio, form, [&](std::string_view what, double share) { return course->tell(what, share) && wanted(); });
         },
-        app::Pace::slow);
+        spec->writes ? app::Pace::writing : app::Pace::slow);
 }
 
 void PaperDesk::stop() {
+    if (!going_ || !going_->writes) {
+        drop();
+        return;
+    }
+    going_->stopping = true;
+    const std::lock_guard lock(going_->course->mutex);
+    going_->course->stopped = true;
+}
+
+void PaperDesk::drop() {
     if (going_) {
         const std::lock_guard lock(going_->course->mutex);
         going_->course->stopped = true;

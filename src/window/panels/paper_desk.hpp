@@ -18,13 +18,15 @@ namespace tonebath::window {
 
 class PaperDesk {
 public:
-    ~PaperDesk() { stop(); }
-    // Begins it. What brings records in is done at once, by `studio`; the rest on a thread of the reckoner. One that is
-    // under way is stopped.
-    void begin(const app::Form& form, app::Studio& studio, app::Reckoner& reckoner);
-    // Leaves nothing of it behind.
+    ~PaperDesk() { drop(); }
+    // Begins it on a thread of the reckoner. One that is under way is stopped.
+    void begin(const app::Form& form, app::Reckoner& reckoner);
+    // Leaves nothing of it behind. One that brings records in answers once more: it may have been done before it heard.
     void stop();
+    // The same, and no answer is waited for.
+    void drop();
     [[nodiscard]] bool at_work() const { return going_.has_value(); }
+    [[nodiscard]] bool stopping() const { return going_ && going_->stopping; }
     // "Record pack: 42 %, dip.csv · Esc stops it".
     [[nodiscard]] std::string words() const;
     // The answer, once, when it has come.
@@ -37,6 +39,7 @@ private:
         std::string label;
         std::shared_ptr<Course> course;
         app::Reckoned<Result<app::Outcome>> answer;
+        bool writes = false, stopping = false;
     };
     std::optional<Going> going_;
     std::optional<Told> done_;
