@@ -3,7 +3,7 @@
 # the invented studio, dark and light, and at scale 2; the bench in each of its states. No test, run by hand; two minutes
 # or so with a release build. The invented studio holds its own clock still, so a picture of it is the same every time:
 #   TONEBATH=build/dev/src/tonebath TONEBATH_SOURCE=. TONEBATH_BUILD=build/dev sh tests/scripts/pictures.sh [FOLDER [WHICH [PAGES]]]
-# FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain", "coats" or "bench" alone.
+# FOLDER: where they go, docs/pictures by default. WHICH: "pages", "explain", "coats", "bench" or "paper" alone.
 # PAGES: of the pages only these, "tones pieces".
 . "$(dirname "$0")/lib/tap.sh"
 
@@ -44,6 +44,12 @@ as_of=$(sqlite3 "$work/demo.tonebath" "SELECT value FROM setting WHERE name = 'a
     sqlite3 "$work/demo.tonebath" "SELECT * FROM setting" | sed -n 's/^as_of|//p')
 now_ms=$(($(date -d "$as_of" +%s) * 1000))
 
+if [ "$which" = all ] || [ "$which" = paper ]; then
+    log=$(studio paper)
+    picture paper-sheet "$log" paper slate 1280x800 1
+    do_it care-card L-058 --paper a5 --out "$work/care.pdf"
+    pdftoppm -r 80 -png -singlefile "$work/care.pdf" "$folder/care-card"
+fi
 if [ "$which" = all ] || [ "$which" = pages ]; then
     for page in ${3:-today bench baths tones pieces stones coats safety}; do
         for theme in slate chalk; do
