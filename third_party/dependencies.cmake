@@ -30,6 +30,19 @@ target_link_libraries(imgui_glfw INTERFACE imgui_core glfw OpenGL::OpenGL ${CMAK
 find_package(PkgConfig REQUIRED)
 pkg_check_modules(paper REQUIRED IMPORTED_TARGET pangocairo cairo-pdf libqrencode)
 
+# Photographs. HEIC can be left out, because its library's package brings a GPL encoder along.
+find_package(JPEG REQUIRED)
+find_package(PNG 1.6.32 REQUIRED)
+find_package(TIFF 4.5 REQUIRED)
+pkg_check_modules(photo REQUIRED IMPORTED_TARGET lcms2 libexif)
+option(TONEBATH_HEIC "Read HEIC photographs" ON)
+if(TONEBATH_HEIC)
+  pkg_check_modules(heif IMPORTED_TARGET libheif>=1.12)
+  if(NOT heif_FOUND)
+    message(WARNING "libheif is not found: HEIC photographs will not be read (package libheif-dev)")
+  endif()
+endif()
+
 if(TONEBATH_TESTS)
   find_package(Catch2 2.13 REQUIRED)
   find_package(rapidcheck REQUIRED)

@@ -29,10 +29,11 @@ const std::vector<Layer>& layers() {
     static const std::vector<Layer> table = {
         {"base", {}},
         {"science", {"base"}},
+        {"picture", {"base", "science"}},
         {"model", {"base", "science"}},
         {"store", {"base", "model"}},
         {"report", {"base", "model", "science"}},
-        {"app", {"base", "model", "science", "store", "report"}},
+        {"app", {"base", "model", "science", "picture", "store", "report"}},
         {"command", {"base", "app", "model"}},
         {"window/widgets", {"base", "app", "model"}},
         {"window/panels", {"base", "app", "model", "window/widgets"}},
@@ -76,6 +77,13 @@ const std::vector<ThirdParty>& third_party() {
         {"pango/", {"report"}, true},
         {"glib.h", {"report"}, true},
         {"qrencode.h", {"report"}, true},
+        {"jpeglib.h", {"picture"}, true},
+        {"jerror.h", {"picture"}, true},
+        {"png.h", {"picture"}, true},
+        {"tiffio.h", {"picture"}, true},
+        {"lcms2.h", {"picture"}, true},
+        {"libexif/", {"picture"}, true},
+        {"libheif/", {"picture"}, true},
     };
     return table;
 }
