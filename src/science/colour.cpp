@@ -14,18 +14,23 @@ namespace {
 using Eigen::Matrix3d;
 using Eigen::Vector3d;
 
-// sRGB primaries, IEC 61966-2-1: red 0.64 0.33, green 0.30 0.60, blue 0.15 0.06.
-Matrix3d rgb_to_xyz() {
-    const auto column = [](double x, double y) { return Vector3d(x / y, 1.0, (1.0 - x - y) / y); };
+struct Chromaticity {
+    double x, y;
+};
+
+// Of primaries under the white of sRGB.
+Matrix3d rgb_to_xyz(Chromaticity red, Chromaticity green, Chromaticity blue) {
+    const auto column = [](Chromaticity c) { return Vector3d(c.x / c.y, 1.0, (1.0 - c.x - c.y) / c.y); };
     Matrix3d primaries;
-    primaries << column(0.64, 0.33), column(0.30, 0.60), column(0.15, 0.06);
+    primaries << column(red), column(green), column(blue);
     const Vector3d white(kWhiteD65.x, kWhiteD65.y, kWhiteD65.z);
     const Vector3d weight = primaries.inverse() * white;
     return primaries * weight.asDiagonal();
 }
 
 const Matrix3d& to_xyz() {
-    static const Matrix3d matrix = rgb_to_xyz();
+    // IEC 61966-2-1.
+    static const Matrix3d matrix = rgb_to_xyz({0.64, 0.33}, {0.30, 0.60}, {0.15, 0.06});
     return matrix;
 }
 
@@ -81,6 +86,13 @@ LinearRgb linear_from_srgb(const Srgb& colour) {
 
 Srgb srgb_from_linear(const LinearRgb& colour) {
     return {srgb_encoded(colour.r), srgb_encoded(colour.g), srgb_encoded(colour.b)};
+}
+
+LinearRgb linear_from_display_p3(const Srgb& encoded) {
+    static const Matrix3d to_srgb = from_xyz() * rgb_to_xyz({0.680, 0.320}, {0.265, 0.690}, {0.150, 0.060});
+    const LinearRgb own = linear_from_srgb(encoded);
+    const Vector3d v = to_srgb * Vector3d(own.r, own.g, own.b);
+    return {v[0], v[1], v[2]};
 }
 
 Xyz xyz_from_linear(const LinearRgb& colour) {

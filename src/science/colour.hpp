@@ -66,6 +66,9 @@ inline constexpr Xyz kWhiteAAstm{109.850, 100.0, 35.585};
 [[nodiscard]] double srgb_encoded(double linear);
 [[nodiscard]] LinearRgb linear_from_srgb(const Srgb& colour);
 [[nodiscard]] Srgb srgb_from_linear(const LinearRgb& colour);
+// Encoded Display P3 to linear light of the sRGB primaries, which may lie outside 0 to 1. Primaries of SMPTE EG 432-1 (red
+// 0.680 0.320, green 0.265 0.690, blue 0.150 0.060), white and transfer function of sRGB.
+[[nodiscard]] LinearRgb linear_from_display_p3(const Srgb& encoded);
 // The matrix is computed from the sRGB primaries and white, not from the four-decimal one of the standard.
 [[nodiscard]] Xyz xyz_from_linear(const LinearRgb& colour);
 [[nodiscard]] LinearRgb linear_from_xyz(const Xyz& colour);

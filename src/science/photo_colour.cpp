@@ -19,14 +19,6 @@ constexpr std::size_t kFewestPatches = 6;
 // White of the connection space of ICC profiles (ICC.1:2010, 6.3.4.3), y = 1.
 constexpr Xyz kIccWhite{0.9642, 1.0, 0.8249};
 
-Matrix3d primaries_to_xyz(double rx, double ry, double gx, double gy, double bx, double by) {
-    const auto column = [](double x, double y) { return Vector3d(x / y, 1.0, (1.0 - x - y) / y); };
-    Matrix3d primaries;
-    primaries << column(rx, ry), column(gx, gy), column(bx, by);
-    const Vector3d weight = primaries.inverse() * Vector3d(kWhiteD65.x, kWhiteD65.y, kWhiteD65.z);
-    return primaries * weight.asDiagonal();
-}
-
 Vector3d vector_of(const LinearRgb& light) {
     return {light.r, light.g, light.b};
 }
@@ -71,18 +63,8 @@ double root_of_squares(std::initializer_list<double> parts) {
 
 }  // namespace
 
-LinearRgb linear_from_display_p3(const Srgb& encoded) {
-    static const Matrix3d matrix = primaries_to_xyz(0.680, 0.320, 0.265, 0.690, 0.150, 0.060);
-    const LinearRgb own = linear_from_srgb(encoded);  // the same transfer function
-    const Vector3d xyz = matrix * vector_of(own);
-    return linear_from_xyz({xyz[0], xyz[1], xyz[2]});
-}
-
 LinearRgb linear_from_icc_xyz(double x, double y, double z) {
-    static const Matrix3d to_d65 = [] {
-        const auto rows = bradford_matrix(kIccWhite, {0.01 * kWhiteD65.x, 1.0, 0.01 * kWhiteD65.z});
-        return matrix_of(rows);
-    }();
+    static const Matrix3d to_d65 = matrix_of(bradford_matrix(kIccWhite, kWhiteD65));
     const Vector3d xyz = to_d65 * Vector3d(x, y, z);
     return linear_from_xyz({xyz[0], xyz[1], xyz[2]});
 }

@@ -14,9 +14,6 @@ namespace tonebath::science {
 // L* of a spectrally flat 18 % grey card, 116 (0.18)^(1/3) - 16; published nominal reflectance, no card is exactly so.
 inline constexpr Lab kGreyCard{49.496, 0.0, 0.0};
 
-// Linear light of Display P3 to that of the sRGB primaries. P3 as D65 display: red 0.680 0.320, green 0.265 0.690, blue
-// 0.150 0.060 (SMPTE EG 432-1), white of sRGB, transfer function of sRGB.
-[[nodiscard]] LinearRgb linear_from_display_p3(const Srgb& encoded);
 // Linear light from X Y Z relative to D50 with y = 1 for white (the connection space of ICC profiles), by Bradford.
 [[nodiscard]] LinearRgb linear_from_icc_xyz(double x, double y, double z);
 

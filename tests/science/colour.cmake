@@ -3,3 +3,4 @@ tonebath_test(colour SOURCES colour_test.cpp colour_difference_test.cpp colour_p
               LINK tonebath_science nlohmann_json::nlohmann_json)
 tonebath_test(counts SOURCES counts_test.cpp run_chart_test.cpp survival_test.cpp
               LINK tonebath_science nlohmann_json::nlohmann_json)
+tonebath_test(photo SOURCES photo_test.cpp LINK tonebath_science)
