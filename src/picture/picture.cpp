@@ -18,7 +18,7 @@ using science::PixelState;
 constexpr double kTop = 253.5 / 255.0;
 constexpr double kBottom = 1.5 / 255.0;
 // How far a band round a mark keeps away from it, and how wide it is, as shares of the mark's shorter side (ours).
-constexpr double kGap = 0.12, kBand = 0.34, kLeastBand_px = 6.0, kWide = 0.25;
+constexpr double kGap = 0.12, kBand = 0.34, kLeastBand_px = 6.0, kWide = 0.5;
 
 // Even-odd rule; the middle of a pixel decides.
 bool holds(const Outline& line, double x, double y) {

@@ -85,7 +85,7 @@ public:
     [[nodiscard]] science::PhotoPatch inside(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
     // The band round a mark, a third of its shorter side wide (at least 6 pixels), a little away from it.
     [[nodiscard]] science::PhotoPatch round(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
-    // The mark and what lies a quarter of its shorter side round it.
+    // The mark and what lies half of its shorter side round it.
     [[nodiscard]] science::PhotoPatch wide(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
     // One pixel, upright, in linear light of the sRGB primaries.
     [[nodiscard]] science::LinearRgb light_at(int x, int y) const;

@@ -137,6 +137,19 @@ std::optional<PatchFigures> patch_figures(const PhotoPatch& patch) {
     return std::nullopt;
 }
 
+LinearRgb median_light(const PhotoPatch& patch) {
+    const auto median = [&](double LinearRgb::*channel) {
+        std::vector<double> values;
+        for (std::size_t i = 0; i < patch.light.size(); ++i) {
+            if (patch.state[i] == PixelState::good) {
+                values.push_back(patch.light[i].*channel);
+            }
+        }
+        return values.empty() ? 0.0 : quantile(values, 0.5);
+    };
+    return {median(&LinearRgb::r), median(&LinearRgb::g), median(&LinearRgb::b)};
+}
+
 std::optional<LightSlope> light_slope(const PhotoPatch& patch) {
     const std::optional<Middle> middle = middle_of(patch);
     if (!middle) {
@@ -181,34 +194,38 @@ std::optional<LightSlope> light_slope(const PhotoPatch& patch) {
 }
 
 std::optional<double> edge_width_px(const PhotoPatch& patch) {
-    std::vector<double> light, change;
-    light.reserve(patch.light.size());
-    change.reserve(patch.light.size());
     const auto row = static_cast<std::size_t>(patch.width);
-    for (int y = 0; y < patch.height; ++y) {
-        for (int x = 0; x < patch.width; ++x) {
-            const std::size_t i = static_cast<std::size_t>(y) * row + static_cast<std::size_t>(x);
-            if (patch.state[i] == PixelState::outside) {
-                continue;
-            }
-            light.push_back(luminance(patch.light[i]));
-            if (x + 1 < patch.width && y + 1 < patch.height && patch.state[i + 1] != PixelState::outside &&
-                patch.state[i + row] != PixelState::outside) {
-                change.push_back(std::hypot(luminance(patch.light[i + 1]) - light.back(),
-                                            luminance(patch.light[i + row]) - light.back()));
+    double most_range = 0.2;  // of its middle: an area more even than this has no edge
+    std::optional<double> width_px;
+    // Two colours may be equal in light: the channel that tells them apart best decides.
+    for (double LinearRgb::*channel : {&LinearRgb::r, &LinearRgb::g, &LinearRgb::b}) {
+        std::vector<double> light, change;
+        for (int y = 0; y < patch.height; ++y) {
+            for (int x = 0; x < patch.width; ++x) {
+                const std::size_t i = static_cast<std::size_t>(y) * row + static_cast<std::size_t>(x);
+                if (patch.state[i] == PixelState::outside) {
+                    continue;
+                }
+                const double here = patch.light[i].*channel;
+                light.push_back(here);
+                if (x + 1 < patch.width && y + 1 < patch.height && patch.state[i + 1] != PixelState::outside &&
+                    patch.state[i + row] != PixelState::outside) {
+                    change.push_back(std::hypot(patch.light[i + 1].*channel - here, patch.light[i + row].*channel - here));
+                }
             }
         }
+        if (change.size() < kFewestPixels) {
+            return std::nullopt;
+        }
+        const double range = quantile(light, 0.95) - quantile(light, 0.05);
+        const double middle = quantile(light, 0.5);
+        const double steepest = quantile(change, 0.995);
+        if (range > most_range * middle && steepest > 0.0) {
+            most_range = range / middle;
+            width_px = std::max(1.0, range / steepest) * patch.merged;
+        }
     }
-    if (change.size() < kFewestPixels) {
-        return std::nullopt;
-    }
-    const double range = quantile(light, 0.95) - quantile(light, 0.05);
-    const double middle = quantile(light, 0.5);
-    const double steepest = quantile(change, 0.995);
-    if (range < 0.2 * middle || steepest <= 0.0) {
-        return std::nullopt;
-    }
-    return std::max(1.0, range / steepest) * patch.merged;
+    return width_px;
 }
 
 }  // namespace tonebath::science

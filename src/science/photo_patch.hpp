@@ -40,6 +40,10 @@ struct PatchFigures {
 // their middle is black.
 [[nodiscard]] std::optional<PatchFigures> patch_figures(const PhotoPatch& patch);
 
+// The median of each channel by itself, of the pixels that are not clipped; 0 where there is none. Another colour that
+// reaches into less than half of the patch does not move it, equal in light or not.
+[[nodiscard]] LinearRgb median_light(const PhotoPatch& patch);
+
 // How light changes over a patch, by a least-squares plane; shares of its middle. `per_x` and `per_y` are for one pixel
 // of the photograph; `corner_to_corner` is the whole change over the patch, `colour` the same for whichever of red to
 // green and blue to green changes more.
@@ -52,9 +56,9 @@ struct LightSlope {
 // Of the pixels that patch_figures() keeps. Nothing where there are too few of them.
 [[nodiscard]] std::optional<LightSlope> light_slope(const PhotoPatch& patch);
 
-// Width of the sharpest edges in a patch, in pixels of the photograph: the range of luminance between its 5th and 95th
-// hundredth over the steepest change from one pixel to the next (its 99.5th hundredth). Nothing where the patch is even
-// (a range under 20 % of its middle): then there is no edge to judge by.
+// Width of the sharpest edges in a patch, in pixels of the photograph: the range of the channel that varies most, between
+// its 5th and 95th hundredth, over the steepest change from one pixel to the next (its 99.5th hundredth). Nothing where
+// the patch is even (a range under 20 % of its middle): then there is no edge to judge by.
 [[nodiscard]] std::optional<double> edge_width_px(const PhotoPatch& patch);
 
 }  // namespace tonebath::science

@@ -14,7 +14,7 @@ namespace {
 constexpr std::string_view kByLightness = "ours: a change of light by 5 % moves L* of 18 % grey by 1.1 (arithmetic)";
 constexpr std::string_view kNoSource = "common practice, no source";
 
-constexpr std::array<RuleLimits, 17> kRules{{
+constexpr std::array<RuleLimits, 18> kRules{{
     {PhotoRule::no_card, "no_card", std::nullopt, 0.5, true, "grey cards marked", "without one the light is unknown"},
     {PhotoRule::card_small, "card_small", 1600.0, 100.0, true, "pixels of the card", kNoSource},
     {PhotoRule::card_clipped_high, "card_clipped_high", 0.001, 0.01, false, "share of the card at the top of a channel",
@@ -24,7 +24,7 @@ constexpr std::array<RuleLimits, 17> kRules{{
     {PhotoRule::card_uneven, "card_uneven", 0.05, 0.20, false, "change of light from corner to corner of the card",
      kByLightness},
     {PhotoRule::area_small, "area_small", 400.0, 64.0, true, "pixels of the area", kNoSource},
-    {PhotoRule::area_clipped_high, "area_clipped_high", 0.02, 0.25, false, "share of the area at the top of a channel",
+    {PhotoRule::area_clipped_high, "area_clipped_high", 0.05, 0.25, false, "share of the area at the top of a channel",
      "a few are glare and left out; the shares are common practice, no source"},
     {PhotoRule::area_clipped_low, "area_clipped_low", 0.02, 0.25, false,
      "share of the area at the bottom of a channel",
@@ -43,6 +43,9 @@ constexpr std::array<RuleLimits, 17> kRules{{
      "ours: 4 % moves a* or b* of 18 % grey by about 1 (arithmetic)"},
     {PhotoRule::light_coloured, "light_coloured", 10.0, std::nullopt, false, "chroma of the card as photographed",
      "ours: day balanced by a camera stays under it, a lamp that was not balanced is far above"},
+    {PhotoRule::chart_fits, "chart_fits", 2.5, 8.0, false,
+     "CIEDE2000 that nine of ten patches stay under, each worked out from the others",
+     "ours: a lamp of narrow bands, or a chart marked askew"},
     {PhotoRule::jpeg_loss, "jpeg_loss", 8.0, 24.0, false, "first step of the JPEG tables",
      "a flat colour moves in steps of an eighth of it: 1 and 3 levels of 255 (ITU-T T.81, arithmetic)"},
     {PhotoRule::edited, "edited", 0.5, std::nullopt, false, "signs of editing in the file",
@@ -103,11 +106,11 @@ Verdict verdict(PhotoRule rule, double figure) {
 std::optional<Surroundings> surroundings(const PhotoPatch& round) {
     constexpr double kEven = 0.15;
     const std::optional<PatchFigures> figures = patch_figures(round);
-    if (!figures || figures->light_noise > kEven || figures->left_out_share > 0.4 ||
-        !(figures->mean.r > 0.0 && figures->mean.g > 0.0 && figures->mean.b > 0.0)) {
+    if (!figures || figures->light_noise > kEven || figures->left_out_share > 0.4) {
         return std::nullopt;
     }
-    return Surroundings{figures->mean};
+    const LinearRgb light = median_light(round);
+    return light.r > 0.0 && light.g > 0.0 && light.b > 0.0 ? std::optional(Surroundings{light}) : std::nullopt;
 }
 
 std::vector<PhotoFinding> file_findings(const FileEvidence& file) {
@@ -137,6 +140,12 @@ std::vector<PhotoFinding> card_findings(const std::optional<PatchFigures>& card,
     if (gain) {
         find(found, PhotoRule::light_coloured, gain->cast_chroma);
     }
+    return found;
+}
+
+std::vector<PhotoFinding> chart_findings(const ChartFit& fit) {
+    std::vector<PhotoFinding> found;
+    find(found, PhotoRule::chart_fits, fit.ninth_in_ten_de00);
     return found;
 }
 

@@ -25,6 +25,7 @@ enum class PhotoRule {
     light_differs,
     light_mixed,
     light_coloured,
+    chart_fits,
     jpeg_loss,
     edited,
     no_profile,
@@ -60,7 +61,8 @@ struct FileEvidence {
     int edit_signs = 0;
     bool profile = false;  // says what its numbers mean: an embedded profile, or sRGB by its EXIF
 };
-// What lies round a mark: medians of light, when it is even enough to compare (robust spread under 15 % of the middle).
+// What lies round a mark: the median of each channel, when it is even enough to compare (robust spread of light under
+// 15 % of its middle).
 struct Surroundings {
     LinearRgb light;
 };
@@ -77,6 +79,7 @@ struct Way {
 [[nodiscard]] std::vector<PhotoFinding> card_findings(const std::optional<PatchFigures>& card,
                                                       const std::optional<LightSlope>& slope,
                                                       const std::optional<CardGain>& gain);
+[[nodiscard]] std::vector<PhotoFinding> chart_findings(const ChartFit& fit);
 struct AreaEvidence {
     std::optional<PatchFigures> figures;
     int shorter_side_px = 0;              // of the mark, in pixels of the photograph

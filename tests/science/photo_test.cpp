@@ -214,6 +214,7 @@ TEST_CASE("A chart gives back the matrix that mixed its channels", "[photo]") {
     REQUIRE(wrong);
     CHECK(std::max_element(wrong->left_out_de00.begin(), wrong->left_out_de00.end()) - wrong->left_out_de00.begin() == 7);
     CHECK(wrong->left_out_de00[7] > 10.0);
+    CHECK(chart_findings(*fit).empty());
     // Greys alone cannot tell three channels apart.
     CHECK_FALSE(chart_fit(std::span(patches).subspan(18, 5)));
     std::vector<ChartPatch> greys;
