@@ -275,6 +275,23 @@ Result<std::vector<Lab>> read_chart_colours(const std::filesystem::path& file, b
     return colours;
 }
 
+Result<ChartMark> chart_mark(std::string_view typed, const std::filesystem::path& colours, bool before_2014) {
+    const Result<Outline> field = parse_mark("Chart", typed);
+    if (!field) {
+        return field.error();
+    }
+    if (field->size() != 4) {
+        return refusal("photo.mark", "Chart", typed, "its field of patches has four corners.", "Type the brown patch's corner first, then clockwise.");
+    }
+    auto known = read_chart_colours(colours, before_2014);
+    if (!known) {
+        return known.error();
+    }
+    ChartMark mark{.corners = {}, .known = std::move(known).value()};
+    std::copy(field->begin(), field->end(), mark.corners.begin());
+    return mark;
+}
+
 Result<Outline> parse_mark(std::string_view field, std::string_view typed) {
     const Refusal wrong = refusal("photo.mark", field, typed, "that is no mark.", "Type left, top, width and height in pixels, \"120,80,60,40\", or three and more corners, \"120,80 180,80 150,130\".");
     Outline mark;

@@ -29,6 +29,12 @@ inline constexpr int kChartColumns = 6, kChartRows = 4;
 // patch, 24 rows. Refusal "photo.chart_file".
 [[nodiscard]] Result<std::vector<science::Lab>> read_chart_colours(const std::filesystem::path& file, bool before_2014 = false);
 
+// The chart's field as typed (a rectangle or four corners), with the known colours of a file.
+[[nodiscard]] Result<ChartMark> chart_mark(std::string_view typed, const std::filesystem::path& colours, bool before_2014 = false);
+
+inline constexpr science::LightKind kDaylight = science::LightKind::daylight, kLightNotSaid = science::LightKind::not_said,
+                                    kOtherLight = science::LightKind::other;
+
 struct PhotoMarks {
     std::optional<Outline> card;
     std::vector<Outline> areas;
@@ -43,6 +49,9 @@ struct PhotoWord {
     science::PhotoFinding finding;
     std::string text;
 };
+
+// Stable, for files and scripts: "card_uneven".
+[[nodiscard]] std::string_view rule_key(const PhotoWord& word);
 
 struct MeasuredArea {
     Outline mark;

@@ -41,6 +41,10 @@ std::string found(const science::PhotoFinding& finding, const std::string& extra
 
 }  // namespace
 
+std::string_view rule_key(const PhotoWord& word) {
+    return science::limits_of(word.finding.rule).key;
+}
+
 PhotoWord photo_word(const science::PhotoFinding& finding, const std::string& extra) {
     return {finding, found(finding, extra)};
 }

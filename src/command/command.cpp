@@ -85,6 +85,7 @@ int run(int argc, char** argv) {
     add_learned_command(parser, session, chosen);
     add_priors_command(parser, session, chosen);
     add_cooling_command(parser, session, chosen);
+    add_tone_photo_commands(parser, session, chosen);
     add_air_command(parser, session, chosen);
     add_pairs_command(parser, session, chosen);
     add_check_commands(parser, session, chosen);
