@@ -1,5 +1,6 @@
 #include "app/tone_reading.hpp"
 
+#include "app/instrument_file.hpp"
 #include "app/photo_tone.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
@@ -8,6 +9,7 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "science/colour_difference.hpp"
+#include "science/colour_spread.hpp"
 #include "science/silver_ladder.hpp"
 #include "store/record.hpp"
 
@@ -182,6 +184,23 @@ Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_v
         }
         return reading;
     }
+    // "readings.txt#12": the one called 12 in a file of an instrument.
+    if (const std::size_t mark = text.rfind('#'); mark != std::string_view::npos && mark > 0) {
+        const auto all = readings_in_file(std::filesystem::path(std::string(text.substr(0, mark))));
+        if (!all) {
+            return all.error();
+        }
+        for (const Reading& one : *all) {
+            if (folded(one.name) == folded(text.substr(mark + 1))) {
+                return one;
+            }
+        }
+        std::vector<std::string> names;
+        for (const Reading& one : *all) {
+            names.push_back(one.name);
+        }
+        return Refusal{.code = "reading.none", .field = std::string(field), .value = shown(text), .message = "the file holds no reading of that name.", .remedy = shortened("It holds " + joined(names, ", "), 300) + ".", .answers = {}};
+    }
     std::optional<Reading> reading;
     if (const auto piece = resolve<Piece>(studio, field, text)) {
         reading = newest_measured(studio, subject_of(studio, *piece));
@@ -197,7 +216,7 @@ Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_v
                    .field = std::string(field),
                    .value = shown(text),
                    .message = "no measured colour is known by that.",
-                   .remedy = "Type L*, a* and b* under D50, \"48.2, 3.1, -10\", or the number of a piece or strip that was measured.",
+                   .remedy = "Type L*, a* and b* under D50, \"48.2, 3.1, -10\", the number of a piece or strip that was measured, or a file of readings with a name, \"readings.txt#12\".",
                    .answers = {}};
 }
 
@@ -240,6 +259,29 @@ Result<ReadingDifference> difference_of(Studio& studio, const Reading& first, co
             found.words += " Along the scale one of them may stand at two places: the judged word must choose first.";
         }
     }
+    return found;
+}
+
+Result<Steadiness> steadiness_of(const std::vector<Reading>& readings) {
+    std::vector<Lab> colours;
+    for (const Reading& reading : readings) {
+        colours.push_back(reading.colour);
+    }
+    const auto spread = science::colour_spread(colours);
+    if (!spread || readings.size() < 3) {
+        return Refusal{.code = "reading.too_few",
+                       .field = "Readings",
+                       .value = std::to_string(readings.size()),
+                       .message = "that is too few to tell how they scatter.",
+                       .remedy = "Measure the same piece three times or more, laid down and photographed anew each time.",
+                       .answers = {}};
+    }
+    const auto n = static_cast<double>(readings.size());
+    Steadiness found{.readings = readings.size(), .mean = spread->mean};
+    found.scatter_de00 = spread->rms_to_mean_de00 * std::sqrt(n / (n - 1.0));
+    found.smallest_de00 = 2.77 * found.scatter_de00;
+    found.words = fmt::format("{} readings scatter by {} about {}. A difference between two readings is worth believing from {} on{}.", readings.size(), fixed_text(found.scatter_de00, 1), lab_text(found.mean),
+                              fixed_text(found.smallest_de00, 1), readings.size() < 6 ? "; six readings or more would tell it better" : "");
     return found;
 }
 

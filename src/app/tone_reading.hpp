@@ -40,7 +40,7 @@ struct Reading {
     std::optional<double> error_de00;  // holds 9 of 10; not known
 };
 // "48.2, 3.1, -10", with its error as a fourth figure where it is known; or the number of a piece or strip: its newest
-// measured judgement. Refusals "photo.lab", "reading.none".
+// measured judgement; or "FILE#NAME", a reading in a file of an instrument. Refusals "photo.lab", "reading.none".
 [[nodiscard]] Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_view typed);
 
 struct ReadingDifference {
@@ -57,5 +57,17 @@ struct DifferenceAsk {
     std::optional<double> tolerance_de00;
 };
 [[nodiscard]] Result<ReadingDifference> difference_of(Studio& studio, const Reading& first, const Reading& second, const DifferenceAsk& ask);
+
+// One piece measured again and again: how far its readings scatter, and from what on a difference is worth believing.
+struct Steadiness {
+    std::size_t readings = 0;
+    science::Lab mean;
+    double scatter_de00 = 0.0;   // root of the sum of squared differences from the mean over n - 1
+    double smallest_de00 = 0.0;  // 2.77 times it: two readings of one piece differ by more once in twenty (ISO 5725-6,
+                                 // for a figure in one direction; a little wide for three)
+    std::string words;
+};
+// Refusal "reading.too_few": fewer than three.
+[[nodiscard]] Result<Steadiness> steadiness_of(const std::vector<Reading>& readings);
 
 }  // namespace tonebath::app

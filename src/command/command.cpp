@@ -7,6 +7,7 @@
 #include "command/exchange_command.hpp"
 #include "command/pairs_command.hpp"
 #include "command/topics.hpp"
+#include "command/tone_photo_command.hpp"
 
 #include <CLI/CLI.hpp>
 

@@ -1,11 +1,12 @@
-// "tone photo": a photograph with a grey card, measured. "tone difference": two readings against each other.
+// "tone photo": a photograph with a grey card, measured. "tone difference": two readings against each other. "tone steady": one piece again and again.
+#include "command/tone_photo_command.hpp"
+
 #include "app/photo_tone.hpp"
 #include "app/tone_reading.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "command/action_commands.hpp"
 #include "command/json_text.hpp"
-#include "command/topics.hpp"
 
 #include <fmt/format.h>
 #include <CLI/CLI.hpp>
@@ -200,6 +201,27 @@ Exit difference(const Session& session, app::Studio& studio, Pair pair) {
     return found->within.value_or(true) ? Exit::done : Exit::refused;
 }
 
+Exit steady(const Session& session, app::Studio& studio, const std::vector<std::string>& typed) {
+    std::vector<app::Reading> readings;
+    for (const std::string& one : typed) {
+        const auto reading = app::reading_of(studio, "Reading", one);
+        if (!reading) {
+            return say_refusal(session, reading.error());
+        }
+        readings.push_back(*reading);
+    }
+    const auto found = app::steadiness_of(readings);
+    if (!found) {
+        return say_refusal(session, found.error());
+    }
+    if (session.style == Style::json) {
+        print_json({{"readings", found->readings}, {"scatter", json_of(found->scatter_de00)}, {"smallest", json_of(found->smallest_de00)}, {"words", found->words}});
+    } else {
+        print(found->words + "\n");
+    }
+    return Exit::done;
+}
+
 }  // namespace
 
 void add_tone_photo_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen) {
@@ -226,6 +248,12 @@ void add_tone_photo_commands(CLI::App& parser, const Session& session, std::func
     apart->add_option("--metal", pair->ask.metal, "Say how far along this metal's scale");
     apart->add_option("--surface", pair->ask.surface, "Its surface");
     apart->add_option("--within", pair->tolerance, "The difference that is accepted (CIEDE2000)");
+    CLI::App* again = group.add_subcommand("steady", "One piece measured again and again: from what on a difference is worth believing");
+    const auto typed = std::make_shared<std::vector<std::string>>();
+    again->add_option("readings", *typed, "\"L,a,b\" of each, or as for difference")->required();
+    again->callback([&session, &chosen, typed] {
+        chosen = [&session, typed] { return with_studio(session, Use::reads, [&](app::Studio& studio) { return steady(session, studio, *typed); }); };
+    });
     apart->callback([&session, &chosen, pair] {
         chosen = [&session, pair] { return with_studio(session, Use::reads, [&](app::Studio& studio) { return difference(session, studio, *pair); }); };
     });

@@ -38,8 +38,6 @@ void add_coats_command(CLI::App& parser, const Session& session, std::function<E
 void add_check_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // chemical on-bench, register, overdue; disposal balance, owed; lot balance, ageing.
 void add_desk_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
-// tone photo, tone difference.
-void add_tone_photo_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command

@@ -1,3 +1,2 @@
-tonebath_test(app_photo
-  SOURCES photo_study_test.cpp ../support/photo_files.cpp ../support/photo_scene.cpp ../support/photo_study.cpp
-  LINK tonebath_app tonebath_picture fmt::fmt JPEG::JPEG PNG::PNG TIFF::TIFF PkgConfig::photo)
+tonebath_test(app_photo SOURCES photo_demo_test.cpp photo_study_test.cpp ../support/photo_study.cpp
+              LINK tonebath_app tonebath_picture tonebath_base fmt::fmt photo_support)

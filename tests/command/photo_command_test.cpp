@@ -125,6 +125,24 @@ TEST_CASE("two readings: how far, which way, and whether the figures can tell") 
     program.does({"strip", "add", "--number", "1", "--metal", "sterling"});
     program.does({"judgement", "add", "--strip", "1", "--tone", "purple", "--l", "31", "--a", "34", "--b", "-9"});
     CHECK(program.tells({"tone", "difference", "1", "30,35,-10"}).at("de00").get<double>() < 2.0);
+    // One piece five times; 2.77 times the scatter, by hand: L* 50, 51, 49, 50, 50 scatters by 0.707 in L*, and at L* 50
+    // CIEDE2000 is the difference of L*.
+    const auto steady = program.tells({"tone", "steady", "50,3,4", "51,3,4", "49,3,4", "50,3,4", "50,3,4"});
+    CHECK_THAT(steady.at("scatter").get<double>(), WithinAbs(0.707, 0.002));
+    CHECK_THAT(steady.at("smallest").get<double>(), WithinAbs(1.959, 0.005));
+    CHECK(program.refuses({"tone", "steady", "50,3,4", "51,3,4"}).at("refused") == "reading.too_few");
+    // Files of handheld instruments: CGATS.17 and CSV.
+    const std::string cgats = written(program, "readings.txt", "CGATS.17\nORIGINATOR \"handheld\"\nWEIGHTING_FUNCTION \"ILLUMINANT,D50\"\nNUMBER_OF_FIELDS 5\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\n"
+                                                               "NUMBER_OF_SETS 2\nBEGIN_DATA\n1 \"limpet lid\" 31.00 34.00 -9.00\n2 tab 70.1\t5.0\t45.2\nEND_DATA\n");
+    const auto from_file = program.tells({"tone", "difference", cgats + "#limpet lid", "1"});
+    CHECK(from_file.at("first") == "limpet lid");
+    CHECK(from_file.at("de00") == 0.0);
+    const std::string csv = written(program, "readings.csv", "name,L*,a*,b*,error\ntab,70.1,5.0,45.2,0.8\n");
+    CHECK(program.tells({"tone", "difference", csv + "#tab", cgats + "#TAB"}).at("de00") == 0.0);
+    CHECK(program.refuses({"tone", "difference", csv + "#lid", "1"}).at("remedy").get<std::string>().find("tab") != std::string::npos);
+    CHECK(program.refuses({"tone", "difference", "nowhere.csv#1", "1"}).at("refused") == "reading.file");
+    CHECK(program.refuses({"tone", "difference", written(program, "d65.txt", "CGATS.17\nWEIGHTING_FUNCTION \"ILLUMINANT,D65\"\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n1 1 2 3\nEND_DATA\n") + "#1", "1"}).at("refused") == "reading.file");
+    CHECK(program.refuses({"tone", "difference", written(program, "odd.csv", "L,a,b\n400,2,3\n") + "#1", "1"}).at("refused") == "reading.file");
     CHECK(program.refuses({"tone", "difference", "9", "30,35,-10"}).at("refused") == "reading.none");
     CHECK(program.refuses({"tone", "difference", "30,35", "30,35,-10"}).at("refused") == "reading.none");
     CHECK(program.refuses({"tone", "difference", "50,3,4", "40,3,4", "--metal", "copper"}).at("refused") == "scale.no_colours");

@@ -331,7 +331,10 @@ TestImage taken(const Shot& shot) {
             std::size_t which = 0;
             for (std::size_t i = 0; i < shot.things.size(); ++i) {
                 const Thing& thing = shot.things[i];
-                which = x >= thing.x && x < thing.x + thing.width && y >= thing.y && y < thing.y + thing.height ? i + 1 : which;
+                const double along = 2.0 * (x - thing.x) / thing.width - 1.0, up = 2.0 * (y - thing.y) / thing.height - 1.0;
+                const double radius = std::hypot(along, up);
+                const bool inside = thing.round ? radius < 1.0 && radius >= thing.hole : std::abs(along) < 1.0 && std::abs(up) < 1.0;
+                which = inside ? i + 1 : which;
             }
             const double across = static_cast<double>(x) / shot.width - 0.5, down = static_cast<double>(y) / shot.height - 0.5;
             double light = (1.0 + shot.tilt_x * across + shot.tilt_y * down) * shot.exposure;

@@ -45,6 +45,8 @@ struct Thing {
     double texture = 0.0;     // share by which brushed lines are lighter and darker
     double glare = 0.0;       // share of pixels that mirror the light
     double light = 1.0;       // share of the light that reaches it: a shade
+    bool round = false;       // an ellipse in its box
+    double hole = 0.0;        // of a round one: share of its radius that is open
 };
 
 struct Shot {
