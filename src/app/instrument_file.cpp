@@ -109,7 +109,7 @@ Rows csv_rows(std::string_view text) {
 
 }  // namespace
 
-Result<std::vector<Reading>> readings_in(std::string_view text, const std::string& file) {
+Result<std::vector<ColourReading>> readings_in(std::string_view text, const std::string& file) {
     const bool cgats = text.find("BEGIN_DATA_FORMAT") != std::string_view::npos;
     const Result<Rows> read = cgats ? cgats_rows(text, file) : Result<Rows>(csv_rows(text));
     if (!read) {
@@ -121,7 +121,7 @@ Result<std::vector<Reading>> readings_in(std::string_view text, const std::strin
     if (!l || !a || !b) {
         return wrong(file, "it has no L*, a* and b*.");
     }
-    std::vector<Reading> readings;
+    std::vector<ColourReading> readings;
     for (const std::vector<std::string>& row : rows.rows) {
         const auto number = [&](const std::optional<std::size_t>& column) -> std::optional<double> {
             const Result<double> value = column && *column < row.size() ? parse_number("", row[*column]) : Result<double>(Refusal{});
@@ -133,10 +133,10 @@ Result<std::vector<Reading>> readings_in(std::string_view text, const std::strin
         }
         readings.push_back({.name = name && *name < row.size() ? row[*name] : std::to_string(readings.size() + 1), .colour = {*light, *red, *yellow}, .error_de00 = number(error)});
     }
-    return readings.empty() ? Result<std::vector<Reading>>(wrong(file, "it holds no rows.")) : readings;
+    return readings.empty() ? Result<std::vector<ColourReading>>(wrong(file, "it holds no rows.")) : readings;
 }
 
-Result<std::vector<Reading>> readings_in_file(const std::filesystem::path& file) {
+Result<std::vector<ColourReading>> readings_in_file(const std::filesystem::path& file) {
     const std::string name = file.filename().string();
     std::error_code fault;
     if (const auto size = std::filesystem::file_size(file, fault); fault || size > kMostBytes) {

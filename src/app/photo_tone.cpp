@@ -146,11 +146,17 @@ private:
         return std::nullopt;
     }
 
-    // What lies round a mark, where it is even and not just more of the same.
-    std::optional<science::Surroundings> ground(const Outline& mark, const science::PatchFigures& inside) const {
+    // What lies round a mark, where it is even and not just more of the same: the nearest such band, for a mark may lie
+    // well inside its piece.
+    std::optional<science::GroundLight> ground(const Outline& mark, const science::PatchFigures& inside) const {
         constexpr double kSame = 0.1;
-        std::optional<science::Surroundings> round = science::surroundings(picture_.round(mark));
-        return round && apart(round->light, inside.mean) > kSame ? round : std::nullopt;
+        for (const double gap : {0.12, 0.5, 0.9}) {
+            std::optional<science::GroundLight> round = science::ground_light(picture_.round(mark, gap));
+            if (round && apart(round->light, inside.mean) > kSame) {
+                return round;
+            }
+        }
+        return std::nullopt;
     }
 
     MeasuredArea measured(const Outline& mark) const {
@@ -194,7 +200,7 @@ private:
     Outline card_mark_;
     std::optional<science::PatchFigures> card_;
     std::optional<science::LightSlope> slope_;
-    std::optional<science::Surroundings> round_card_;
+    std::optional<science::GroundLight> round_card_;
 };
 
 // Numbers between commas; nothing where one of them is none.

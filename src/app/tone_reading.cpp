@@ -89,14 +89,14 @@ Refusal no_colours(const std::string& scale) {
             .answers = {}};
 }
 
-std::optional<Reading> newest_measured(Studio& studio, const Subject& subject) {
+std::optional<ColourReading> newest_measured(Studio& studio, const Subject& subject) {
     std::optional<Judgement> newest;
     for (const Judgement& judgement : judgements_of(studio, subject)) {
         if (judgement.l && judgement.a && judgement.b && (!newest || newest->at <= judgement.at)) {
             newest = judgement;
         }
     }
-    return newest ? std::optional(Reading{.name = subject.name, .colour = {*newest->l, *newest->a, *newest->b}, .error_de00 = {}}) : std::nullopt;
+    return newest ? std::optional(ColourReading{.name = subject.name, .colour = {*newest->l, *newest->a, *newest->b}, .error_de00 = {}}) : std::nullopt;
 }
 
 std::string figure_with_error(double figure, const std::optional<double>& error) {
@@ -167,14 +167,14 @@ Result<ToneFound> tone_of_reading(Studio& studio, std::string_view metal_typed, 
     return found;
 }
 
-Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_view typed) {
+Result<ColourReading> reading_of(Studio& studio, std::string_view field, std::string_view typed) {
     const std::string_view text = trimmed(typed);
     if (const std::vector<std::string> parts = split(text, ','); parts.size() == 3 || parts.size() == 4) {
         const Result<Lab> colour = parse_lab(field, joined({parts[0], parts[1], parts[2]}, ","));
         if (!colour) {
             return colour.error();
         }
-        Reading reading{.name = lab_text(*colour), .colour = *colour, .error_de00 = {}};
+        ColourReading reading{.name = lab_text(*colour), .colour = *colour, .error_de00 = {}};
         if (parts.size() == 4) {
             const Result<double> error = parse_number(field, parts[3]);
             if (!error) {
@@ -190,18 +190,18 @@ Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_v
         if (!all) {
             return all.error();
         }
-        for (const Reading& one : *all) {
+        for (const ColourReading& one : *all) {
             if (folded(one.name) == folded(text.substr(mark + 1))) {
                 return one;
             }
         }
         std::vector<std::string> names;
-        for (const Reading& one : *all) {
+        for (const ColourReading& one : *all) {
             names.push_back(one.name);
         }
         return Refusal{.code = "reading.none", .field = std::string(field), .value = shown(text), .message = "the file holds no reading of that name.", .remedy = shortened("It holds " + joined(names, ", "), 300) + ".", .answers = {}};
     }
-    std::optional<Reading> reading;
+    std::optional<ColourReading> reading;
     if (const auto piece = resolve<Piece>(studio, field, text)) {
         reading = newest_measured(studio, subject_of(studio, *piece));
     } else if (const auto strip = resolve<Strip>(studio, field, text)) {
@@ -220,7 +220,7 @@ Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_v
                    .answers = {}};
 }
 
-Result<ReadingDifference> difference_of(Studio& studio, const Reading& first, const Reading& second, const DifferenceAsk& ask) {
+Result<ReadingDifference> difference_of(Studio& studio, const ColourReading& first, const ColourReading& second, const DifferenceAsk& ask) {
     ReadingDifference found;
     found.de00 = science::delta_e2000(first.colour, second.colour);
     const science::Lch a = science::lch_from_lab(first.colour), b = science::lch_from_lab(second.colour);
@@ -262,9 +262,9 @@ Result<ReadingDifference> difference_of(Studio& studio, const Reading& first, co
     return found;
 }
 
-Result<Steadiness> steadiness_of(const std::vector<Reading>& readings) {
+Result<Steadiness> steadiness_of(const std::vector<ColourReading>& readings) {
     std::vector<Lab> colours;
-    for (const Reading& reading : readings) {
+    for (const ColourReading& reading : readings) {
         colours.push_back(reading.colour);
     }
     const auto spread = science::colour_spread(colours);

@@ -34,14 +34,14 @@ struct ToneFound {
                                                 double error_de00);
 
 // A colour that was measured: by photograph, by a handheld instrument, or as written down for a piece, part or strip.
-struct Reading {
+struct ColourReading {
     std::string name;
     science::Lab colour;
     std::optional<double> error_de00;  // holds 9 of 10; not known
 };
 // "48.2, 3.1, -10", with its error as a fourth figure where it is known; or the number of a piece or strip: its newest
 // measured judgement; or "FILE#NAME", a reading in a file of an instrument. Refusals "photo.lab", "reading.none".
-[[nodiscard]] Result<Reading> reading_of(Studio& studio, std::string_view field, std::string_view typed);
+[[nodiscard]] Result<ColourReading> reading_of(Studio& studio, std::string_view field, std::string_view typed);
 
 struct ReadingDifference {
     double de00 = 0.0;
@@ -56,7 +56,7 @@ struct DifferenceAsk {
     std::string metal, surface;          // empty: no place on a scale is given
     std::optional<double> tolerance_de00;
 };
-[[nodiscard]] Result<ReadingDifference> difference_of(Studio& studio, const Reading& first, const Reading& second, const DifferenceAsk& ask);
+[[nodiscard]] Result<ReadingDifference> difference_of(Studio& studio, const ColourReading& first, const ColourReading& second, const DifferenceAsk& ask);
 
 // One piece measured again and again: how far its readings scatter, and from what on a difference is worth believing.
 struct Steadiness {
@@ -68,6 +68,6 @@ struct Steadiness {
     std::string words;
 };
 // Refusal "reading.too_few": fewer than three.
-[[nodiscard]] Result<Steadiness> steadiness_of(const std::vector<Reading>& readings);
+[[nodiscard]] Result<Steadiness> steadiness_of(const std::vector<ColourReading>& readings);
 
 }  // namespace tonebath::app

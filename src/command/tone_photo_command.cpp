@@ -202,7 +202,7 @@ Exit difference(const Session& session, app::Studio& studio, Pair pair) {
 }
 
 Exit steady(const Session& session, app::Studio& studio, const std::vector<std::string>& typed) {
-    std::vector<app::Reading> readings;
+    std::vector<app::ColourReading> readings;
     for (const std::string& one : typed) {
         const auto reading = app::reading_of(studio, "Reading", one);
         if (!reading) {

@@ -17,8 +17,8 @@ using science::PixelState;
 // One level of 255 beside each end counts as the end: the loss of a JPEG moves clipped pixels by that much.
 constexpr double kTop = 253.5 / 255.0;
 constexpr double kBottom = 1.5 / 255.0;
-// How far a band round a mark keeps away from it, and how wide it is, as shares of the mark's shorter side (ours).
-constexpr double kGap = 0.12, kBand = 0.34, kLeastBand_px = 6.0, kWide = 0.5;
+// How wide a band round a mark is, as a share of the mark's shorter side (ours).
+constexpr double kBand = 0.34, kLeastBand_px = 6.0, kWide = 0.5;
 
 // Even-odd rule; the middle of a pixel decides.
 bool holds(const Outline& line, double x, double y) {
@@ -186,11 +186,11 @@ PhotoPatch Picture::inside(const Outline& mark, std::size_t most_pixels) const {
     return patch(Box::of(mark), most_pixels, &mark, nullptr);
 }
 
-PhotoPatch Picture::round(const Outline& mark, std::size_t most_pixels) const {
+PhotoPatch Picture::round(const Outline& mark, double gap, std::size_t most_pixels) const {
     const Box box = Box::of(mark);
-    const double gap = std::max(2.0, kGap * box.shorter_side());
-    const Outline hole = box.grown(gap).outline();
-    return patch(box.grown(gap + std::max(kLeastBand_px, kBand * box.shorter_side())), most_pixels, nullptr, &hole);
+    const double gap_px = std::max(2.0, gap * box.shorter_side());
+    const Outline hole = box.grown(gap_px).outline();
+    return patch(box.grown(gap_px + std::max(kLeastBand_px, kBand * box.shorter_side())), most_pixels, nullptr, &hole);
 }
 
 PhotoPatch Picture::wide(const Outline& mark, std::size_t most_pixels) const {

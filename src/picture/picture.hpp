@@ -83,8 +83,8 @@ public:
     // What is marked, in linear light, as at most about `most_pixels`: squares are averaged above that. Empty where the
     // mark lies outside the photograph.
     [[nodiscard]] science::PhotoPatch inside(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
-    // The band round a mark, a third of its shorter side wide (at least 6 pixels), a little away from it.
-    [[nodiscard]] science::PhotoPatch round(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
+    // The band round a mark, a third of its shorter side wide (at least 6 pixels), `gap` times that side away from it.
+    [[nodiscard]] science::PhotoPatch round(const Outline& mark, double gap, std::size_t most_pixels = kMostPixels) const;
     // The mark and what lies half of its shorter side round it.
     [[nodiscard]] science::PhotoPatch wide(const Outline& mark, std::size_t most_pixels = kMostPixels) const;
     // One pixel, upright, in linear light of the sRGB primaries.

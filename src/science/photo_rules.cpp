@@ -103,14 +103,14 @@ Verdict verdict(PhotoRule rule, double figure) {
                                                   : Verdict::fine;
 }
 
-std::optional<Surroundings> surroundings(const PhotoPatch& round) {
+std::optional<GroundLight> ground_light(const PhotoPatch& round) {
     constexpr double kEven = 0.15;
     const std::optional<PatchFigures> figures = patch_figures(round);
     if (!figures || figures->light_noise > kEven || figures->left_out_share > 0.4) {
         return std::nullopt;
     }
     const LinearRgb light = median_light(round);
-    return light.r > 0.0 && light.g > 0.0 && light.b > 0.0 ? std::optional(Surroundings{light}) : std::nullopt;
+    return light.r > 0.0 && light.g > 0.0 && light.b > 0.0 ? std::optional(GroundLight{light}) : std::nullopt;
 }
 
 std::vector<PhotoFinding> file_findings(const FileEvidence& file) {

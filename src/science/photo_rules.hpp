@@ -63,10 +63,10 @@ struct FileEvidence {
 };
 // What lies round a mark: the median of each channel, when it is even enough to compare (robust spread of light under
 // 15 % of its middle).
-struct Surroundings {
+struct GroundLight {
     LinearRgb light;
 };
-[[nodiscard]] std::optional<Surroundings> surroundings(const PhotoPatch& round);
+[[nodiscard]] std::optional<GroundLight> ground_light(const PhotoPatch& round);
 
 // From the card's middle to the area's, in pixels of the photograph.
 struct Way {
@@ -86,8 +86,8 @@ struct AreaEvidence {
     std::optional<double> edge_width_px;  // of what lies in and round the mark
     std::optional<LightSlope> card_slope;
     Way from_card;
-    std::optional<Surroundings> round_area;
-    std::optional<Surroundings> round_card;
+    std::optional<GroundLight> round_area;
+    std::optional<GroundLight> round_card;
 };
 [[nodiscard]] std::vector<PhotoFinding> area_findings(const AreaEvidence& area);
 // By how much the light may differ between card and area, as far as the picture shows; 0.1 = a tenth.

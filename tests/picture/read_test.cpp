@@ -300,7 +300,7 @@ TEST_CASE("Marks take what they hold, wherever they lie", "[picture]") {
     CHECK(picture.inside({}).light.empty());
     CHECK(picture.inside(rectangle(std::nan(""), 1e300, -1e300, 1.0)).light.empty());
     // The band round a mark leaves the mark out.
-    const science::PhotoPatch band = picture.round(rectangle(10.0, 10.0, 10.0, 10.0));
+    const science::PhotoPatch band = picture.round(rectangle(10.0, 10.0, 10.0, 10.0), 0.12);
     CHECK(band.state[static_cast<std::size_t>(band.height / 2 * band.width + band.width / 2)] == science::PixelState::outside);
     CHECK(band.state[0] == science::PixelState::good);
 }

@@ -286,17 +286,17 @@ TEST_CASE("What a photograph shows is found, and what it does not show is not", 
     CHECK(area_findings(area).empty());
     CHECK(shade_share(area) == 0.0);
     // Sun and shade: the cloth round the card has a third of the light of the cloth round the piece.
-    area.round_card = surroundings(patch_of(40, 40, even(0.1)));
-    area.round_area = surroundings(patch_of(40, 40, even(0.3)));
+    area.round_card = ground_light(patch_of(40, 40, even(0.1)));
+    area.round_area = ground_light(patch_of(40, 40, even(0.3)));
     REQUIRE((area.round_card && area.round_area));
     CHECK(found(area_findings(area), PhotoRule::light_differs)->verdict == Verdict::refused);
     CHECK_THAT(shade_share(area), WithinRel(2.0, 1e-6));
     // A lamp to one side: equal in light, not in colour.
-    area.round_area = surroundings(patch_of(40, 40, [](int, int) { return LinearRgb{0.11, 0.1, 0.08}; }));
+    area.round_area = ground_light(patch_of(40, 40, [](int, int) { return LinearRgb{0.11, 0.1, 0.08}; }));
     CHECK(found(area_findings(area), PhotoRule::light_differs) == nullptr);
     REQUIRE(found(area_findings(area), PhotoRule::light_mixed));
     // What lies round is no even ground: nothing is said.
-    CHECK_FALSE(surroundings(patch_of(40, 40, [](int x, int y) {
+    CHECK_FALSE(ground_light(patch_of(40, 40, [](int x, int y) {
         const double light = (x + y) % 2 == 0 ? 0.1 : 0.3;
         return LinearRgb{light, light, light};
     })));
