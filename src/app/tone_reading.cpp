@@ -158,7 +158,7 @@ Result<ToneFound> tone_of_reading(Studio& studio, std::string_view metal_typed, 
         found.words += ": the judged word chooses";
     }
     if (found.off_scale) {
-        found.words += fmt::format(". It lies {} off the scale, more than its error: another surface, light or metal", fixed_text(found.stretches.front().away_de00, 1));
+        found.words += fmt::format(". It lies {} off the scale, more than it may be off by: another surface, light or metal", fixed_text(found.stretches.front().away_de00, 1));
     }
     if (!found.own) {
         found.words += ". By the film that optics gives for silver, until your own strips are measured";
@@ -234,7 +234,7 @@ Result<ReadingDifference> difference_of(Studio& studio, const ColourReading& fir
     }
     found.words = fmt::format("{} apart (CIEDE2000).", figure_with_error(found.de00, found.error_de00));
     if (!found.told_apart) {
-        found.words += " That is within their error: by these figures they cannot be told apart.";
+        found.words += " That is within what they may be off by: by these figures they cannot be told apart.";
     }
     if (const std::string words = sides(found); !words.empty()) {
         found.words += " " + words;

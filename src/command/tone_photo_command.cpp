@@ -243,7 +243,7 @@ void add_tone_photo_commands(CLI::App& parser, const Session& session, std::func
 
     CLI::App* apart = group.add_subcommand("difference", "How far two measured colours lie apart, and which way along the scale");
     const auto pair = std::make_shared<Pair>();
-    apart->add_option("first", pair->first, "\"L,a,b\" under D50, with its error as a fourth figure where known; or the number of a measured piece or strip")->required();
+    apart->add_option("first", pair->first, "\"L,a,b\" under D50, with what it may be off by as a fourth figure where known; or the number of a measured piece or strip")->required();
     apart->add_option("second", pair->second, "The other one")->required();
     apart->add_option("--metal", pair->ask.metal, "Say how far along this metal's scale");
     apart->add_option("--surface", pair->ask.surface, "Its surface");

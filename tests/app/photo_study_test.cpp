@@ -78,8 +78,8 @@ void check_found(const char* fault, const Planted& one, PhotoRule rule, Verdict 
 }
 
 std::string row_of(const char* light, const char* by, const StudyFound& found) {
-    return fmt::format("| {} | {} | {} of {} | {:.1f} | {:.1f} | {:.1f} | {:.1f} | {:.0f} % |", light, by, found.accepted, found.pieces,
-                       median(found.away_quiet), found.away_quiet.empty() ? 0.0 : found.away_quiet.back(), median(found.away), found.away.empty() ? 0.0 : found.away.back(),
+    const auto figures = [](const std::vector<double>& away) { return away.empty() ? std::string("– | –") : fmt::format("{:.1f} | {:.1f}", median(away), away.back()); };
+    return fmt::format("| {} | {} | {} of {} | {} | {} | {:.0f} % |", light, by, found.accepted, found.pieces, figures(found.away_quiet), figures(found.away),
                        100.0 * static_cast<double>(found.covered) / static_cast<double>(std::max<std::size_t>(1, found.accepted + found.warned)));
 }
 

@@ -36,6 +36,7 @@ std::string written(const Program& program, const std::string& name, const std::
 
 TEST_CASE("a photo with a grey card is measured, each piece by itself, and placed on the scale") {
     const Program program;
+    program.does({"person", "add", "--initials", "MK"});
     const scene::Shot shot = bench_photo();
     scene::Shot p3 = shot;
     p3.p3 = true;
@@ -100,6 +101,7 @@ TEST_CASE("a photo that would mislead is not measured, and says why") {
 
 TEST_CASE("two readings: how far, which way, and whether the figures can tell") {
     const Program program;
+    program.does({"person", "add", "--initials", "MK"});
     // Sharma, Wu and Dalal 2005, pair 1.
     const auto pair = program.tells({"tone", "difference", "50,2.6772,-79.7751", "50,0,-82.7485"});
     CHECK_THAT(pair.at("de00").get<double>(), WithinAbs(2.0425, 0.0006));
@@ -121,7 +123,6 @@ TEST_CASE("two readings: how far, which way, and whether the figures can tell") 
     CHECK(along.at("l").get<double>() > 0.0);
     CHECK_THAT(along.at("words").get<std::string>(), Contains("past"));
     // A strip that was measured stands for its colour.
-    program.does({"person", "add", "--initials", "MK"});
     program.does({"strip", "add", "--number", "1", "--metal", "sterling"});
     program.does({"judgement", "add", "--strip", "1", "--tone", "purple", "--l", "31", "--a", "34", "--b", "-9"});
     CHECK(program.tells({"tone", "difference", "1", "30,35,-10"}).at("de00").get<double>() < 2.0);

@@ -70,7 +70,7 @@ const std::vector<ThirdParty>& third_party() {
         {"nlohmann/json_fwd.hpp", {"store", "report", "app", "command"}},
         {"nlohmann/", {"store", "report", "app", "command"}, true},
         {"fmt/",
-         {"base", "science", "model", "store", "report", "app", "command", "window/widgets", "window/panels",
+         {"base", "science", "picture", "model", "store", "report", "app", "command", "window/widgets", "window/panels",
           "window/shell", "window", "main"}},
         {"date/", {"base"}, true},
         {"cairo", {"report"}, true},
