@@ -125,14 +125,4 @@ std::string cold_words(std::optional<Celsius> room, const UnitChoice& units) {
                        text_of(Celsius::from_celsius(kLabelRoom_c), units), fixed_text(slower.low, 1), fixed_text(slower.high, 1));
 }
 
-std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units) {
-    std::vector<std::string> words = dew_words(room, humidity_percent, units);
-    for (std::string more : {damp_words(room, humidity_percent), cold_words(room, units)}) {
-        if (!more.empty()) {
-            words.push_back(std::move(more));
-        }
-    }
-    return words;
-}
-
 }  // namespace tonebath::app

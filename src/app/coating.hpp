@@ -55,7 +55,5 @@ inline constexpr double kLabelRoom_c = 20.0;
 [[nodiscard]] std::string damp_words(std::optional<Celsius> room, std::optional<double> humidity_percent);
 // How much slower in a colder room, computed; empty in a warmer one.
 [[nodiscard]] std::string cold_words(std::optional<Celsius> room, const UnitChoice& units);
-// The three together.
-[[nodiscard]] std::vector<std::string> air_words(std::optional<Celsius> room, std::optional<double> humidity_percent, const UnitChoice& units);
 
 }  // namespace tonebath::app

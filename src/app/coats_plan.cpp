@@ -175,7 +175,10 @@ RoomSaid room_said(std::optional<Celsius> room, std::optional<double> humidity_p
     RoomSaid said;
     if (const std::string damp = damp_words(room, humidity_percent); !damp.empty()) {
         const OwnAir own = evenings_as_damp(evenings, science::room_air(room->celsius(), *humidity_percent).margin_c, kind);
-        said.words.push_back(own.tells() ? fmt::format("As near to the dew point as this you had {}. That is your own record; no published factor is known.", own.words()) : damp);
+        said.damp = true;
+        said.damp_went_well = own.went_well();
+        said.own_damp = own.tells() ? fmt::format("As near to the dew point as this you had {}. That is your own record; no published factor is known.", own.words()) : "";
+        said.words.push_back(own.tells() ? said.own_damp : damp);
     }
     const std::string cold = cold_words(room, units);
     if (cold.empty()) {
@@ -197,6 +200,13 @@ RoomSaid room_said(std::optional<Celsius> room, std::optional<double> humidity_p
     }
     said.slower = science::drying_factor(room->celsius(), kLabelRoom_c).high;
     return said;
+}
+
+RoomSaid room_said_now(Studio& studio, std::optional<Celsius> room, std::optional<double> humidity_percent, std::string_view kind) {
+    if (damp_words(room, humidity_percent).empty() && cold_words(room, studio.units()).empty()) {
+        return {};
+    }
+    return room_said(room, humidity_percent, kind, evening_records(studio, stone_rows(studio)), studio.units(), true);
 }
 
 Result<CoatsAnswer> coats_plan(Studio& studio, const CoatsAsked& asked, std::span<const EveningRecord> evenings, bool kept) {

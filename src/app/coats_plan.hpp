@@ -47,12 +47,18 @@ struct CoatsAnswer {
 // What is said of damp and cold, by her own evenings where they tell, else as published; nothing where the air is good.
 struct RoomSaid {
     std::vector<std::string> words;
+    bool damp = false;                       // one of the rules against clouding is not met
+    std::string own_damp;                    // of `words`, what her own evenings as damp say of it
+    bool damp_went_well = false;             // by those
     std::optional<double> own_wait_s;        // of her own evenings as cold, which went well
     std::optional<double> slower;            // else: computed, doubtful
 };
 // `kind` of lacquer, empty = any. A wait that was typed is not replaced.
 [[nodiscard]] RoomSaid room_said(std::optional<Celsius> room, std::optional<double> humidity_percent, std::string_view kind, std::span<const EveningRecord> evenings, const UnitChoice& units,
                                  bool wait_typed = false);
+// The same before a first stroke, with the times of that evening said already. Her evenings are read only where the air is
+// damp or cold.
+[[nodiscard]] RoomSaid room_said_now(Studio& studio, std::optional<Celsius> room, std::optional<double> humidity_percent, std::string_view kind);
 
 // % RH that a person typed: above 0, up to 100. Refusal "coating.humidity".
 [[nodiscard]] std::optional<Refusal> humidity_refusal(std::string_view field, std::string_view typed, double percent);

@@ -1,3 +1,4 @@
+#include "app/stone_cells.hpp"
 #include "app/stones.hpp"
 #include "base/text.hpp"
 
@@ -10,7 +11,6 @@
 #include <iterator>
 #include <map>
 #include <set>
-#include <tuple>
 
 namespace tonebath::app {
 
@@ -36,11 +36,12 @@ std::string about(double share) {
     return fmt::format("{} in {}", best_n, best_of);
 }
 
-void add(StoneCount& count, const StoneRow& row) {
-    count.seen += row.seen() ? 1 : 0;
-    count.harmed += row.harmed_days ? 1 : 0;
-    count.not_seen += row.seen() ? 0 : 1;
+void add_to(StoneCount& count, bool seen, bool harmed) {
+    count.seen += seen ? 1 : 0;
+    count.harmed += harmed ? 1 : 0;
+    count.not_seen += seen ? 0 : 1;
 }
+void add(StoneCount& count, const StoneRow& row) { add_to(count, row.seen(), row.harmed_days.has_value()); }
 
 bool from_bottle(const StoneRow& row, std::string_view bottle) {
     return std::find(row.bottles.begin(), row.bottles.end(), bottle) != row.bottles.end();
@@ -258,24 +259,15 @@ bool fits(const StoneFilter& filter, const StoneRow& row) {
            (!filter.coats || row.coats == *filter.coats) && (filter.bottle.empty() || from_bottle(row, filter.bottle));
 }
 
-std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFilter& filter) {
-    using Key = std::tuple<std::string_view, std::string_view, Backing, int, int>;
-    std::map<Key, StoneCount> cells;
-    for (const StoneRow& row : rows) {
-        if (!fits(filter, row)) {
-            continue;
-        }
-        for (const StoneExposure& met : row.met) {
-            if (filter.finish.empty() || met.finish == filter.finish) {
-                add(cells[{met.finish, row.kind, row.backing, row.coats, band_of(&met)}], row);
-            }
-        }
-        if (row.met.empty() && filter.finish.empty()) {
-            add(cells[{std::string_view(), row.kind, row.backing, row.coats, band_of(nullptr)}], row);
-        }
+void CellCounter::add(const Of& stone, std::string_view finish, int band) {
+    if (only_.empty() || finish == only_) {
+        add_to(cells_[{finish, stone.kind, stone.backing, stone.coats, band}], stone.seen, stone.harmed);
     }
+}
+
+std::vector<StoneCell> CellCounter::cells() const {
     std::vector<StoneCell> grid;
-    for (const auto& [key, count] : cells) {
+    for (const auto& [key, count] : cells_) {
         grid.push_back({.finish = std::string(std::get<0>(key)),
                         .kind = std::string(std::get<1>(key)),
                         .backing = std::get<2>(key),
@@ -284,6 +276,23 @@ std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFil
                         .count = count});
     }
     return grid;
+}
+
+std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFilter& filter) {
+    CellCounter counter(filter.finish);
+    for (const StoneRow& row : rows) {
+        if (!fits(filter, row)) {
+            continue;
+        }
+        const CellCounter::Of of{.kind = row.kind, .backing = row.backing, .coats = row.coats, .seen = row.seen(), .harmed = row.harmed_days.has_value()};
+        for (const StoneExposure& met : row.met) {
+            counter.add(of, met.finish, band_of(&met));
+        }
+        if (row.met.empty()) {
+            counter.add(of, {}, band_of(nullptr));
+        }
+    }
+    return counter.cells();
 }
 
 BottleStudy bottle_study(std::span<const StoneRow> rows, Backing backing) {

@@ -1,6 +1,8 @@
 #include "app/stones.hpp"
 
+#include "app/course.hpp"
 #include "app/studio.hpp"
+#include "app/subject.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "store/record.hpp"
@@ -157,33 +159,115 @@ std::vector<std::size_t> stones_with(std::span<const std::string> words, std::st
     return found;
 }
 
-StoneStory stone_story(Studio& studio, const StoneRow& row) {
-    StoneStory story;
-    const auto say = [&story](std::string words) { story.words.push_back(std::move(words)); };
+double StoneBath::seconds() const {
+    double all = 0.0;
+    for (const StoneDip& dip : dips) {
+        all += dip.seconds.value_or(0.0);
+    }
+    return all;
+}
+
+std::vector<StoneBath> stone_baths(Studio& studio, const Id<Stone>& stone) {
+    store::Log& log = studio.log();
+    const std::vector<Dip> dips = store::list<Dip>(
+        log,
+        "WHERE id IN (WITH stay (piece_id, since, until) AS ("
+        "SELECT s.piece_id, COALESCE(s.set_utc_ms, p.assembled_utc_ms), 9223372036854775807 FROM stone s JOIN piece p ON p.id = s.piece_id WHERE s.id = ?1 UNION ALL "
+        "SELECT t.piece_id, COALESCE(t.set_utc_ms, p.assembled_utc_ms), t.off_utc_ms FROM stone_stay t JOIN piece p ON p.id = t.piece_id WHERE t.stone_id = ?1), "
+        "wet (dip_id, at, joined, since, until) AS ("
+        "SELECT d.id, COALESCE(d.dropped_utc_ms, d.at_about_utc_ms), NULL, since, until FROM stay JOIN dip d ON d.piece_id = stay.piece_id UNION ALL "
+        "SELECT d.id, COALESCE(d.dropped_utc_ms, d.at_about_utc_ms), part.assembled_utc_ms, since, until FROM stay JOIN part ON part.piece_id = stay.piece_id JOIN dip d ON d.part_id = part.id) "
+        "SELECT dip_id FROM wet WHERE since <= at AND at < until AND (joined IS NULL OR joined <= at)) ORDER BY COALESCE(dropped_utc_ms, at_about_utc_ms), id",
+        {stone.text});
+    std::vector<StoneBath> baths;
+    std::map<std::string, std::pair<std::size_t, std::optional<BathHistory>>> read;  // by bath: its place in `baths`
+    for (const Dip& dip : dips) {
+        const auto [found, first] = read.try_emplace(dip.bath_id.text, baths.size(), std::nullopt);
+        std::optional<BathHistory>& history = found->second.second;
+        if (first) {
+            history = bath_history(log, dip.bath_id);
+            baths.push_back({.number = history ? history->bath.number : std::string(), .finish = history ? history->bath.finish_kind : std::string()});
+        }
+        StoneDip one{.at = when_dipped(dip).value_or(dip.made_at), .of = subject_of(studio, dip).name};
+        one.seconds = dip.in_bath ? std::optional(dip.in_bath->seconds()) : std::nullopt;
+        one.temp_c = dip.temp ? std::optional(dip.temp->celsius()) : std::nullopt;
+        const auto times = history && history->temp_known ? dip_times(*history, dip) : std::nullopt;
+        if (!one.temp_c && times) {
+            one.temp_c = history->course.temp.temp_c(0.5 * (times->in_s + times->out_s));
+            one.by_curve = true;
+        }
+        for (const Rinse& rinse : store::list<Rinse>(log, "WHERE dip_id = ?1 AND length_s IS NOT NULL ORDER BY length_s DESC LIMIT 1", {dip.id.text})) {
+            one.rinse_s = rinse.length->seconds();
+        }
+        baths[found->second.first].dips.push_back(std::move(one));
+    }
+    return baths;
+}
+
+namespace {
+
+std::string what_words(const StoneRow& row, const UnitChoice& units) {
     std::vector<std::string> what{row.kind};
     if (!row.shape.empty()) {
         what.push_back(row.shape);
     }
     if (row.size_mm) {
-        what.push_back(text_of(Millimetres::from_mm(*row.size_mm), studio.units()));
+        what.push_back(text_of(Millimetres::from_mm(*row.size_mm), units));
     }
     what.push_back(row.backing == Backing::unknown ? "back not known" : row.backing == Backing::none ? "no backing" : std::string(word_of(row.backing)) + " back");
     if (!row.source_lot.empty()) {
         what.push_back("from " + row.source_lot);
     }
-    say(joined(what, ", "));
-    say(row.piece.empty() ? "on no piece" : "on " + row.piece + (row.order.empty() ? "" : ", order " + row.order));
+    return joined(what, ", ");
+}
+
+std::string dip_words(const StoneBath& bath, const StoneDip& dip, bool of_piece, const UnitChoice& units) {
+    std::vector<std::string> words{fmt::format("{} {}, bath {}", date_text(dip.at), time_text(dip.at), bath.number)};
+    if (!of_piece) {
+        words.push_back(dip.of);
+    }
+    words.push_back((dip.seconds ? text_of(Seconds::from_seconds(*dip.seconds)) : "time not known") +
+                    (dip.temp_c ? fmt::format(" at {}{}", dip.by_curve ? "about " : "", text_of(Celsius::from_celsius(*dip.temp_c), units)) : ", heat not known"));
+    words.push_back(dip.rinse_s ? "rinsed " + text_of(Seconds::from_seconds(*dip.rinse_s)) : "no rinse written down");
+    return joined(words, ", ");
+}
+
+// Since when a stone is on its piece; nothing where that is not written down.
+std::optional<Stamp> since_when(Studio& studio, const Id<Stone>& id) {
+    const auto stone = store::find(studio.log(), id);
+    const auto piece = stone && stone->piece_id ? store::find(studio.log(), *stone->piece_id) : std::nullopt;
+    return piece ? stone->set_at ? stone->set_at : piece->assembled_at : std::nullopt;
+}
+
+}  // namespace
+
+StoneStory stone_story(Studio& studio, const StoneRow& row) {
+    StoneStory story{.baths = stone_baths(studio, row.id), .since = since_when(studio, row.id)};
+    const auto say = [&story](std::string words, bool under = false) { story.lines.push_back({.words = std::move(words), .under = under}); };
+    say(what_words(row, studio.units()));
+    say(row.piece.empty() ? "on no piece" : "on " + row.piece + (story.since ? " since " + date_text(*story.since) : "") + (row.order.empty() ? "" : ", order " + row.order));
     if (!row.set_known && !row.piece.empty()) {
         say("since when it is on its piece is not written down: no dip is counted");
     }
     say(coats_words(row.coats) + (row.bottles.empty() ? "" : " from " + joined(row.bottles, ", ")) + (row.coating.empty() ? "" : ", evening " + row.coating));
+    double all_s = 0.0;
     for (const StoneExposure& one : row.met) {
-        say(fmt::format("{}: {} in {}{}{}; {} to {}; {} with no rinse of 10 s written down", studio.finish_kind(one.finish).name, text_of(Seconds::from_seconds(one.seconds)),
-                        counted(static_cast<std::size_t>(one.dips), "dip", "dips"), one.all_timed ? "" : ", not all timed",
-                        one.hottest_c ? ", at most " + text_of(Celsius::from_celsius(*one.hottest_c), studio.units()) : "", date_text(one.first), date_text(one.last), one.short_rinses));
+        all_s += one.seconds;
+        say(fmt::format("{}: {} in {}{}{}{}", studio.finish_kind(one.finish).name, text_of(Seconds::from_seconds(one.seconds)), counted(static_cast<std::size_t>(one.dips), "dip", "dips"),
+                        one.all_timed ? "" : ", not all timed", one.hottest_c ? ", at most " + text_of(Celsius::from_celsius(*one.hottest_c), studio.units()) : "",
+                        one.short_rinses == 0 ? "" : fmt::format(", {} with no rinse of 10 s written down", one.short_rinses)));
+        for (const StoneBath& bath : story.baths) {
+            for (const StoneDip& dip : bath.dips) {
+                if (bath.finish == one.finish) {
+                    say(dip_words(bath, dip, dip.of == row.piece, studio.units()), true);
+                }
+            }
+        }
     }
     if (row.met.empty()) {
         say("no bath yet");
+    } else if (row.met.size() > 1) {
+        say("in all finishes " + text_of(Seconds::from_seconds(all_s)));
     }
     for (const StoneWork& one : row.worked) {
         say(fmt::format("{} {}{}", word_of(one.step), date_text(one.at), one.with.empty() ? "" : ", " + one.with));

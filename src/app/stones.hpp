@@ -29,7 +29,7 @@ struct StoneExposure {
     Stamp first, last;
 };
 
-// Done to its piece with the stone set: dried, sealed, rubbed back, brushed, tumbled.
+// Done to its piece with the stone set: rinsed, stopped, dried, sealed, rubbed back, brushed, tumbled.
 struct StoneWork {
     AfterStep step = AfterStep::dried;
     Stamp at;
@@ -95,6 +95,8 @@ struct StoneFilter {
 [[nodiscard]] bool fits(const StoneFilter& filter, const StoneRow& row);
 // By finish, kind, backing, coats and band, in that order.
 [[nodiscard]] std::vector<StoneCell> stone_grid(std::span<const StoneRow> rows, const StoneFilter& filter = {});
+// The same read from the log for this alone: a fraction of the time that reading every stone whole takes.
+[[nodiscard]] std::vector<StoneCell> stone_cells(Studio& studio, const StoneFilter& filter = {});
 
 // Stones of one number of coats and one bottle. Times in the bath are told beside it, band by band.
 struct BottleGroup {
@@ -172,9 +174,32 @@ struct OwnStones {
 // "no coats", "3 coats".
 [[nodiscard]] std::string coats_words(int coats);
 
-// One stone: what it is, where it is, coats, baths, after-work and looks, a line each.
+// One time that a stone was in a bath with its piece, or with a part that was joined to it by then.
+struct StoneDip {
+    Stamp at;
+    std::optional<double> seconds;
+    std::optional<double> temp_c;        // written with the dip, else by the bath's curve in its middle
+    bool by_curve = false;
+    std::optional<double> rinse_s;       // the longest written down after it
+    std::string of;                      // "L-058", "L-058 lid"
+};
+struct StoneBath {
+    std::string number, finish;          // of the bath; key of its kind of finish
+    std::vector<StoneDip> dips;          // oldest first
+    [[nodiscard]] double seconds() const;  // of the dips whose length is known
+};
+// Bath by bath, the first met first; each dip counts as in StoneRow::met.
+[[nodiscard]] std::vector<StoneBath> stone_baths(Studio& studio, const Id<Stone>& stone);
+
+// One stone: what it is, where it is, coats, finishes with their baths and dips, after-work and looks, a line each.
+struct StoryLine {
+    std::string words;
+    bool under = false;                  // belongs to the line before it
+};
 struct StoneStory {
-    std::vector<std::string> words;
+    std::vector<StoryLine> lines;
+    std::vector<StoneBath> baths;
+    std::optional<Stamp> since;          // on its piece
     std::vector<FollowUp> looks;         // oldest first
 };
 [[nodiscard]] StoneStory stone_story(Studio& studio, const StoneRow& row);

@@ -36,19 +36,28 @@ Result<std::filesystem::path> log_of(const Session& session) {
     return file;
 }
 
+// Reading alone opens a log that is there for reading alone: a long one is then not checked from end to end first.
 Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
     const auto file = log_of(session);
     if (!file) {
         return file.error();
     }
-    const bool create = !session.demo && (use == Use::writes || !session.log_named);
-    return app::Studio::open({.log = *file,
-                              .create = create,
-                              .units = session.units,
-                              .data = session.data,
-                              .checklists = session.checklists,
-                              .own_checklists = session.demo ? std::filesystem::path() : session.own_checklists},
-                             system_clock());
+    app::StudioOptions options{.log = *file,
+                               .create = !session.demo && (use == Use::writes || !session.log_named),
+                               .units = session.units,
+                               .data = session.data,
+                               .checklists = session.checklists,
+                               .own_checklists = session.demo ? std::filesystem::path() : session.own_checklists};
+    std::error_code none;
+    if (use == Use::reads && session.who.empty() && std::filesystem::exists(*file, none)) {
+        options.read_only = true;
+        auto reading = app::Studio::open(options, system_clock());
+        if (reading || reading.error().code != "log.older") {
+            return reading;
+        }
+        options.read_only = false;
+    }
+    return app::Studio::open(options, system_clock());
 }
 
 // A line of the terminal without echo (nor signals, which would leave it so), or of the input; it is kept nowhere.

@@ -75,7 +75,7 @@ Exit grid(const Session& session, app::Studio& studio, const Asked& asked) {
     }
     std::string text;
     Json cells = Json::array();
-    for (const app::StoneCell& cell : app::stone_grid(app::stone_rows(studio), *filter)) {
+    for (const app::StoneCell& cell : app::stone_cells(studio, *filter)) {
         text += fmt::format("{:<22} {:<13} {:<8} {:<8} {:<12} {}{}\n", cell.finish.empty() ? "-" : cell.finish, cell.kind, word_of(cell.backing),
                             app::coats_words(cell.coats), app::band_words(cell.band), cell.count.words(),
                             cell.count.not_seen > 0 ? fmt::format("; {} not seen since", cell.count.not_seen) : std::string());
@@ -157,7 +157,7 @@ Exit gate(const Session& session, app::Studio& studio, const Asked& asked) {
     if (!filter) {
         return say_refusal(session, filter.error());
     }
-    const auto found = app::stone_gate(studio, app::stone_grid(app::stone_rows(studio)), asked.kind, filter->backing.value_or(Backing::unknown), asked.finish);
+    const auto found = app::stone_gate(studio, app::stone_cells(studio), asked.kind, filter->backing.value_or(Backing::unknown), asked.finish);
     if (!found) {
         return say_refusal(session, found.error());
     }
@@ -196,13 +196,21 @@ Exit met(const Session& session, app::Studio& studio, const Asked& asked) {
     const auto row = std::ranges::find(rows, stone->id, &app::StoneRow::id);
     const app::StoneStory story = app::stone_story(studio, *row);
     std::string text = row->number + "\n";
-    for (const std::string& words : story.words) {
-        text += "  " + words + "\n";
+    for (const app::StoryLine& line : story.lines) {
+        text += (line.under ? "      " : "  ") + line.words + "\n";
     }
     Json list = Json::array();
     for (const app::StoneExposure& one : row->met) {
         list.push_back({{"finish", one.finish}, {"seconds", json_of(one.seconds)}, {"all_timed", one.all_timed}, {"hottest_c", json_of(one.hottest_c)},
                         {"dips", one.dips}, {"short_rinses", one.short_rinses}, {"first", json_of(one.first)}, {"last", json_of(one.last)}});
+    }
+    Json baths = Json::array();
+    for (const app::StoneBath& bath : story.baths) {
+        Json dips = Json::array();
+        for (const app::StoneDip& dip : bath.dips) {
+            dips.push_back({{"at", json_of(dip.at)}, {"of", dip.of}, {"seconds", json_of(dip.seconds)}, {"temp_c", json_of(dip.temp_c)}, {"by_curve", dip.by_curve}, {"rinse_s", json_of(dip.rinse_s)}});
+        }
+        baths.push_back({{"bath", bath.number}, {"finish", bath.finish}, {"seconds", json_of(bath.seconds())}, {"first", json_of(bath.dips.front().at)}, {"last", json_of(bath.dips.back().at)}, {"dips", dips}});
     }
     Json works = Json::array();
     for (const app::StoneWork& one : row->worked) {
@@ -213,7 +221,9 @@ Exit met(const Session& session, app::Studio& studio, const Asked& asked) {
         looks.push_back({{"at", json_of(look.at)}, {"seen", word_of(look.seen)}, {"zone", word_of(look.zone)}, {"note", look.note}});
     }
     Json told = json_of_row(*row);
+    told["since"] = story.since ? Json(json_of(*story.since)) : Json(nullptr);
     told["met"] = list;
+    told["baths"] = baths;
     told["after_work"] = works;
     told["looks"] = looks;
     say_text_or_json(session, text, told);

@@ -29,6 +29,10 @@ Refusal refused(std::string code, const fs::path& file, std::string message, std
                    .answers = {}};
 }
 
+// Ours. A log above this takes most of a second and more to check from end to end. Who only reads it is then told of damage
+// in what is read, when it is read; who writes is told of all at opening.
+constexpr std::uintmax_t kCheckedAtReading_bytes = 64U << 20U;
+
 std::string way_back(const fs::path& file) {
     const std::optional<fs::path> backup = newest_good_backup(file);
     if (!backup) {
@@ -148,7 +152,8 @@ std::unique_ptr<SQLite::Database> connect(const fs::path& file, OpenMode mode) {
     if (reads && folder_is_read_only(file) && !fs::exists(beside(file, "-wal"))) {
         return open_immutable(file);
     }
-    auto database = std::make_unique<SQLite::Database>(file.string(), SQLite::OPEN_READWRITE, kBusyTimeoutMs);
+    // A connection belongs to one thread: no lock for each column read.
+    auto database = std::make_unique<SQLite::Database>(file.string(), SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, kBusyTimeoutMs);
     set_up(*database);
     if (reads) {
         database->exec("PRAGMA query_only = ON");
@@ -232,8 +237,10 @@ Result<std::unique_ptr<Log>> Log::open(const fs::path& file, OpenMode mode) {
     }
     try {
         std::unique_ptr<SQLite::Database> database = connect(file, mode);
-        if (std::optional<std::string> fault = first_fault(*database)) {
-            return damaged(file, *fault);
+        if (mode != OpenMode::read_only || fs::file_size(file) <= kCheckedAtReading_bytes) {
+            if (std::optional<std::string> fault = first_fault(*database)) {
+                return damaged(file, *fault);
+            }
         }
         const int version = version_of(*database);
         if (version > schema_version()) {

@@ -207,6 +207,44 @@ TEST_CASE("the evening read back: pace, waits and whether hands rested") {
     CHECK(app::coats_books(desk.studio()).bottles[0].words == std::vector<std::string>{"No slower than your other bottles, as far as its evenings show."});
 }
 
+TEST_CASE("damp evenings of hers that went well, seen often enough, are told and no longer asked about") {
+    Desk desk;
+    desk.make_bath();
+    desk.does("piece.add", {{"number", "A-1"}, {"metal", "sterling"}});
+    const auto coat_in_damp = [&](int stones) {
+        app::Form form = form_of("coating.begin", {{"coats", "1"}, {"who", "MK"}, {"room-temp", "20"}, {"humidity", "80"}, {"stone", "S-1"}}, {"coating.damp"});
+        for (int stone = 2; stone <= stones; ++stone) {
+            form.typed["stone"] += "\nS-" + std::to_string(stone);
+        }
+        desk.does(form);
+        for (int stone = 1; stone <= stones; ++stone) {
+            desk.does("coat.on");
+            desk.clock.advance(25.0);
+        }
+        desk.does("coating.end");
+    };
+    for (int stone = 1; stone <= 10; ++stone) {
+        desk.does("stone.add", {{"number", "S-" + std::to_string(stone)}, {"piece", "A-1"}, {"kind", "foil crystal"}, {"backing", "foil"}, {"set", "30 Mar 2026"}});
+    }
+    coat_in_damp(10);
+    desk.clock.advance(60.0);
+    desk.does("dip.enter", {{"bath", "1"}, {"piece", "A-1"}, {"dropped", "1 min ago"}, {"length", "20 s"}, {"rinse", "30 s"}});
+    const auto again = form_of("coating.begin", {{"stones", "10"}, {"who", "MK"}, {"room-temp", "20.5"}, {"humidity", "79"}});
+    desk.clock.advance(86400.0 * 40.0);
+    // Nine seen are too few to tell anything.
+    desk.does("stone.look", {{"stone", "S-1..S-9"}, {"seen", "unharmed"}});
+    CHECK_THAT(desk.refused(again, "coating.damp").message, Contains("sprayed lacquer"));
+    desk.does("stone.look", {{"stone", "S-10"}, {"seen", "unharmed"}});
+    const app::Outcome begun = desk.does(again);
+    CHECK_THAT(joined(begun.cautions, " "), Contains("evening 1") && Contains("10 of 10 unharmed") && Contains("your own record"));
+    // Another kind of lacquer is another matter.
+    desk.does(form_of("coating.end", {}, {"coating.unfinished"}));
+    desk.does("bottle.add", {{"number", "EP-1"}, {"kind", "two-part epoxy"}});
+    app::Form other = again;
+    other.typed["bottle"] = "EP-1";
+    CHECK_THAT(desk.refused(other, "coating.damp").message, Contains("sprayed lacquer"));
+}
+
 TEST_CASE("what a seal does is told by pairs, in colour and in tones, and the plan leaves it so much to the seal") {
     Desk desk;
     desk.does("piece.add", {{"number", "A-0"}, {"metal", "sterling"}});

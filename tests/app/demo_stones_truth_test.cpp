@@ -11,6 +11,7 @@
 
 #include <cmath>
 #include <filesystem>
+#include <map>
 
 using namespace tonebath;
 using namespace tonebath::demo_test;
@@ -142,6 +143,52 @@ TEST_CASE("the thick bottle is found by its pace and its wait, and its air is na
     CHECK_THAT(*bottles[1].pace_per_month_s, WithinAbs(1.2, 0.3));
 }
 
+TEST_CASE("the grid read for itself is the grid of the stones read whole, whatever is filtered") {
+    const auto same = [](const app::StoneFilter& filter) {
+        const std::vector<app::StoneCell> of_rows = app::stone_grid(stones().rows(), filter);
+        const std::vector<app::StoneCell> alone = app::stone_cells(stones().studio(), filter);
+        REQUIRE(alone.size() == of_rows.size());
+        for (std::size_t i = 0; i < alone.size(); ++i) {
+            CHECK(alone[i].finish == of_rows[i].finish);
+            CHECK(alone[i].kind == of_rows[i].kind);
+            CHECK(alone[i].backing == of_rows[i].backing);
+            CHECK(alone[i].coats == of_rows[i].coats);
+            CHECK(alone[i].band == of_rows[i].band);
+            CHECK(alone[i].count.seen == of_rows[i].count.seen);
+            CHECK(alone[i].count.harmed == of_rows[i].count.harmed);
+            CHECK(alone[i].count.not_seen == of_rows[i].count.not_seen);
+        }
+        return alone.size();
+    };
+    CHECK(same({}) > 10);
+    CHECK(same({.kind = "pearl"}) > 1);
+    CHECK(same({.bottle = "LQ-3"}) > 0);
+    CHECK(same({.finish = "liver_of_sulfur_lump", .backing = Backing::foil, .coats = 3}) > 0);
+    CHECK(same({.kind = "pearl", .bottle = "LQ-3"}) == 0);
+}
+
+TEST_CASE("each stone's baths, read one by one, make what the register counts for it") {
+    std::size_t dips = 0;
+    for (const app::StoneRow& row : stones().rows()) {
+        INFO(row.number);
+        std::map<std::string, std::pair<double, int>> by_finish;
+        for (const app::StoneBath& bath : app::stone_baths(stones().studio(), row.id)) {
+            by_finish[bath.finish].first += bath.seconds();
+            by_finish[bath.finish].second += static_cast<int>(bath.dips.size());
+            dips += bath.dips.size();
+            for (const app::StoneDip& dip : bath.dips) {
+                CHECK((dip.temp_c && *dip.temp_c > 10.0 && *dip.temp_c < 75.0));
+            }
+        }
+        REQUIRE(by_finish.size() == row.met.size());
+        for (const app::StoneExposure& met : row.met) {
+            CHECK_THAT(by_finish[met.finish].first, WithinAbs(met.seconds, 1e-6));
+            CHECK(by_finish[met.finish].second == met.dips);
+        }
+    }
+    CHECK(dips > stones().rows().size());
+}
+
 TEST_CASE("her own evenings stand in place of the published rules") {
     const std::vector<app::EveningRecord> evenings = app::evening_records(stones().studio(), stones().rows());
     const auto bad = app::coats_plan(stones().studio(), {.stones = "24", .room = "14", .humidity = "82"}, evenings);
@@ -154,6 +201,18 @@ TEST_CASE("her own evenings stand in place of the published rules") {
     CHECK_FALSE(well->slower);
     CHECK(well->wait_words == "your own evenings as cold");
     CHECK_THAT(joined(well->air_words, " "), !Contains("computed, doubtful"));
+
+    // Before a first stroke the same record asks; damp as none of hers was, the published rules do.
+    const auto begun = [](const std::string& room, const std::string& humidity) {
+        return stones().studio().carry_out({.action = "coating.begin", .typed = {{"stones", "24"}, {"who", "MK"}, {"room-temp", room}, {"humidity", humidity}}});
+    };
+    const auto asked = begun("14", "82");
+    REQUIRE_FALSE(asked);
+    CHECK(asked.error().code == "coating.damp");
+    CHECK_THAT(asked.error().message, Contains("evening 1 (LQ-3): 18 min between coats; 9 of 24 harmed") && !Contains("sprayed lacquer"));
+    const auto unknown = begun("14", "97");
+    REQUIRE_FALSE(unknown);
+    CHECK_THAT(unknown.error().message, Contains("sprayed lacquer") && !Contains("9 of 24"));
 }
 
 TEST_CASE("P9: each sealer's shift, pieces against themselves; unpaired it is hidden") {

@@ -1,4 +1,5 @@
 #include "base/text.hpp"
+#include "base/text_places.hpp"
 
 #include <rapidcheck.h>
 #include <catch2/catch.hpp>
@@ -215,4 +216,23 @@ TEST_CASE("words of an enumerator read back, and nothing else does") {
     CHECK(word_of(Movement::gentle) == "gentle");
     CHECK_FALSE(from_word<Movement>("Gentle").has_value());
     CHECK_FALSE(from_word<Movement>("").has_value());
+}
+
+TEST_CASE("texts keep the place in which they first came") {
+    TextPlaces places;
+    CHECK(places.find("none yet") == TextPlaces::kNone);
+    std::vector<std::string> all{""};
+    for (int i = 0; i < 5000; ++i) {
+        all.push_back(std::to_string(i * 7919) + std::string(static_cast<std::size_t>(i % 40), 'x'));
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        CHECK(places.place_of(all[i]) == i);
+    }
+    for (std::size_t i = 0; i < all.size(); i += 7) {
+        CHECK(places.find(all[i]) == i);
+        CHECK(places.place_of(all[i]) == i);
+        CHECK(places.text(static_cast<std::uint32_t>(i)) == all[i]);
+    }
+    CHECK(places.size() == all.size());
+    CHECK(places.find("x") == TextPlaces::kNone);
 }

@@ -14,10 +14,12 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <vector>
 
 using namespace tonebath;
@@ -30,22 +32,26 @@ constexpr double kDay_s = 86400.0;
 
 class Register {
 public:
-    Register() : clock_(*parse_iso("2026-03-31T09:42+01:00", 60)) {
+    // Made in a folder of its own that goes with it; with a file named, there; or one that was made so, read again.
+    explicit Register(const std::filesystem::path& kept = {}) : clock_(*parse_iso("2026-03-31T09:42+01:00", 60)) {
         std::string pattern = (std::filesystem::temp_directory_path() / "tonebath-stones-XXXXXX").string();
-        if (mkdtemp(pattern.data()) == nullptr) {
+        if (kept.empty() && mkdtemp(pattern.data()) == nullptr) {
             std::exit(1);
         }
-        folder_ = pattern;
+        folder_ = kept.empty() ? std::filesystem::path(pattern) : std::filesystem::path();
         app::StudioOptions options;
-        options.log = folder_ / "log.tonebath";
+        options.log = kept.empty() ? folder_ / "log.tonebath" : kept;
         options.data = std::string(TONEBATH_SOURCE_DIR) + "/data";
-        options.create = true;
+        options.create = kept.empty() || !std::filesystem::exists(kept);
         auto opened = app::Studio::open(options, clock_);
         if (!opened) {
             std::fprintf(stderr, "%s\n", opened.error().text().c_str());
             std::exit(1);
         }
         studio_ = std::move(opened).value();
+        if (!options.create) {
+            return;
+        }
         store::Change change(studio_->log(), "many stones", clock_.now(), "", studio_->ids());
         baths_and_bottles();
         stones();
@@ -53,7 +59,9 @@ public:
     }
     ~Register() {
         studio_.reset();
-        std::filesystem::remove_all(folder_);
+        if (!folder_.empty()) {
+            std::filesystem::remove_all(folder_);
+        }
     }
     Register(const Register&) = delete;
     Register& operator=(const Register&) = delete;
@@ -160,8 +168,9 @@ private:
     std::vector<Id<Bottle>> bottles_;
 };
 
+std::filesystem::path named_log;  // named: made there, or read
 Register& all() {
-    static Register made;
+    static Register made(named_log);
     return made;
 }
 const std::vector<app::StoneRow>& rows() {
@@ -185,11 +194,18 @@ void whole_page(benchmark::State& state) {
 void coats_page(benchmark::State& state) {
     timed(state, [] { return app::coats_books(all().studio()); });
 }
+const app::StoneFilter kFour{.kind = "foil crystal", .finish = "liver_of_sulfur_lump", .bottle = "LQ-3", .coats = 3};
+void cells(benchmark::State& state) {
+    timed(state, [] { return app::stone_cells(all().studio()); });
+}
+void cells_of_four(benchmark::State& state) {
+    timed(state, [] { return app::stone_cells(all().studio(), kFour); });
+}
 void grid(benchmark::State& state) {
     timed(state, [] { return app::stone_grid(rows()); });
 }
 void filter_of_four(benchmark::State& state) {
-    timed(state, [] { return app::stone_grid(rows(), {.kind = "foil crystal", .finish = "liver_of_sulfur_lump", .bottle = "LQ-3", .coats = 3}); });
+    timed(state, [] { return app::stone_grid(rows(), kFour); });
 }
 void filter_kind(benchmark::State& state) {
     timed(state, [] { return app::stone_grid(rows(), {.kind = "pearl"}); });
@@ -220,10 +236,42 @@ void listed(const char* name, const Work& work) {
     benchmark::RegisterBenchmark(name, work)->Unit(benchmark::kMillisecond)->Repetitions(15)->Iterations(1)->ReportAggregatesOnly()->ComputeStatistics("worst", worst);
 }
 
+// What `stones grid` does between its options and its print, once, in a process that has read nothing yet.
+int once() {
+    const auto now = [] { return std::chrono::steady_clock::now(); };
+    const auto ms = [](auto from, auto to) { return std::chrono::duration<double, std::milli>(to - from).count(); };
+    const SystemClock clock;
+    const auto start = now();
+    const auto opened = app::Studio::open({.log = named_log, .read_only = true, .data = std::string(TONEBATH_SOURCE_DIR) + "/data"}, clock);
+    if (!opened) {
+        std::fprintf(stderr, "%s\n", opened.error().text().c_str());
+        return 1;
+    }
+    const auto open = now();
+    const std::size_t made = app::stone_cells(**opened).size();
+    const auto read = now();
+    std::printf("open %.1f ms, read and grid %.1f ms, %zu cells\n", ms(start, open), ms(open, read), made);
+    return 0;
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
+    if (argc >= 3 && std::string_view(argv[1]) == "--log") {
+        named_log = argv[2];
+        if (!std::filesystem::exists(named_log)) {
+            static_cast<void>(all());
+            return 0;
+        }
+        if (argc == 4 && std::string_view(argv[3]) == "--once") {
+            return once();
+        }
+        argc -= 2;
+        argv += 2;
+    }
     listed("read the register", read_register);
+    listed("read for the grid alone, and the grid", cells);
+    listed("read for a filter of four alone, and the grid", cells_of_four);
     listed("grid", grid);
     listed("filter: one kind", filter_kind);
     listed("filter: kind, finish, bottle, coats", filter_of_four);

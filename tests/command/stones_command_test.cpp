@@ -37,6 +37,20 @@ TEST_CASE("what a stone met is the sum of its piece's dips since it was set") {
     CHECK(met.at("met")[0].at("dips") == 2);
     CHECK(met.at("met")[0].at("short_rinses") == 1);
     CHECK_THAT(met.at("met")[0].at("hottest_c").get<double>(), WithinAbs(60.0, 1e-9));
+    // Bath by bath: each dip with its seconds, the bath's heat at that time (cooled from 60 °C) and its rinse.
+    CHECK_FALSE(met.at("since").is_null());
+    REQUIRE(met.at("baths").size() == 1);
+    CHECK(met.at("baths")[0].at("bath") == "1");
+    CHECK_THAT(met.at("baths")[0].at("seconds").get<double>(), WithinAbs(32.5, 1e-9));
+    const auto dips = met.at("baths")[0].at("dips");
+    REQUIRE(dips.size() == 2);
+    CHECK(dips[0].at("seconds") == 20.0);
+    CHECK(dips[0].at("rinse_s") == 30.0);
+    CHECK(dips[1].at("rinse_s") == 5.0);
+    CHECK(dips[1].at("by_curve") == true);
+    CHECK(dips[0].at("temp_c").get<double>() < 60.0);
+    CHECK(dips[1].at("temp_c").get<double>() < dips[0].at("temp_c").get<double>());
+    CHECK_THAT(program.does({"stones", "met", "S-1"}), Catch::Matchers::Contains("bath 1, 20 s at about") && Catch::Matchers::Contains("32.5 s in 2 dips"));
     const auto grid = program.tells({"stones", "grid"});
     REQUIRE(grid.at("cells").size() == 1);
     CHECK(grid.at("cells")[0].at("band") == "30 to 60 s");
@@ -97,6 +111,9 @@ TEST_CASE("a stone that moved takes what it met along, and a part's dips count f
     CHECK(met.at("piece") == "A-2");
     CHECK_THAT(met.at("met")[0].at("seconds").get<double>(), WithinAbs(15.0, 1e-9));
     CHECK(met.at("met")[0].at("short_rinses") == 0);
+    REQUIRE(met.at("baths")[0].at("dips").size() == 2);
+    CHECK(met.at("baths")[0].at("dips")[0].at("of") == "A-1");
+    CHECK(met.at("baths")[0].at("dips")[1].at("of") == "A-2");
     program.does({"after-work", "add", "--piece", "A-1", "--step", "dried", "--at", "110 min ago"});
     program.does({"after-work", "add", "--piece", "A-2", "--step", "sealed", "--with", "wax", "--at", "100 min ago"});
     program.does({"stone", "look", "--stone", "S-1", "--seen", "dulled", "--zone", "face"});
@@ -105,6 +122,12 @@ TEST_CASE("a stone that moved takes what it met along, and a part's dips count f
     CHECK(story.at("after_work")[0].at("with") == "wax");
     CHECK(story.at("looks")[0].at("zone") == "face");
     CHECK(story.at("harm") == "dulled");
+    // One touch may have left out where; it is added to the newest look, and only to harm.
+    program.does({"stone", "zone", "--stone", "S-1", "--zone", "edge"});
+    CHECK(program.tells({"stones", "met", "S-1"}).at("looks")[0].at("zone") == "edge");
+    CHECK(program.tells({"stones", "damage"}).at("zones")[2].at("up_to_8_mm") == 1);
+    program.does({"stone", "add", "--number", "S-2", "--piece", "A-2", "--kind", "pearl"});
+    CHECK(program.refuses({"stone", "zone", "--stone", "S-2", "--zone", "edge"}).at("field") == "Stone");
     CHECK(program.tells({"stones", "find", "pearl dulled"}).at("stones").size() == 1);
     CHECK(program.tells({"stones", "find", "garnet"}).at("stones").empty());
 }

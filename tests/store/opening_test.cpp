@@ -2,6 +2,8 @@
 #include "base/files.hpp"
 #include "store/backup.hpp"
 #include "store/migrate.hpp"
+#include "store/record.hpp"
+#include "store/scan.hpp"
 #include "store/test_log.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -169,6 +171,63 @@ TEST_CASE("a damaged log is refused and the newest good backup named") {
     REQUIRE(kept.has_value());
     CHECK(fs::exists(**kept));
     CHECK(list<Vessel>(*opened(file)).size() == 400);
+}
+
+TEST_CASE("a long log is opened for reading unchecked: damage is told by whoever reads there, and by each opening for writing") {
+    const TemporaryFolder folder;
+    const fs::path file = folder / "log.tonebath";
+    make_log(file);
+    {
+        SQLite::Database database(file.string(), SQLite::OPEN_READWRITE);
+        database.exec("CREATE TABLE filler (x BLOB); INSERT INTO filler VALUES (zeroblob(70000000)); PRAGMA wal_checkpoint(TRUNCATE)");
+    }
+    std::string bytes = read_file(file);
+    // The pages of the vessels: those of many notes.
+    const std::string note(300, 'n');
+    std::size_t spoiled = 0;
+    for (std::size_t page = 4096; page + 4096 <= bytes.size() && page < (4U << 20U); page += 4096) {
+        if (std::string_view(bytes).substr(page, 4096).find(note) != std::string_view::npos) {
+            bytes.replace(page, 200, std::string(200, '\x5A'));
+            ++spoiled;
+        }
+    }
+    REQUIRE(spoiled > 10);
+    write_bytes(file, bytes);
+    CHECK(refusal_of(file, OpenMode::read_write).code == "log.damaged");
+    const std::unique_ptr<Log> log = opened(file, OpenMode::read_only);
+    CHECK(log->setting("no such").has_value() == false);
+    try {
+        static_cast<void>(list<Vessel>(*log));
+        FAIL("a damaged table was read");
+    } catch (const StoreError& told) {
+        CHECK(told.kind() == StoreError::Kind::damaged);
+    }
+    const auto scanned = [&] {
+        Scan row(*log, "SELECT number FROM vessel");
+        while (row.next()) {
+        }
+    };
+    CHECK_THROWS_AS(scanned(), StoreError);
+}
+
+TEST_CASE("a long table scanned says what a query says, unknowns too") {
+    const TemporaryFolder folder;
+    make_log(folder / "log.tonebath");
+    const std::unique_ptr<Log> log = opened(folder / "log.tonebath");
+    Query asked(*log, "SELECT number, volume_ml, made_utc_ms FROM vessel ORDER BY id");
+    Scan row(*log, "SELECT number, volume_ml, made_utc_ms FROM vessel ORDER BY id");
+    int rows = 0;
+    while (asked.next()) {
+        REQUIRE(row.next());
+        CHECK(row.text(0) == asked.text(0));
+        CHECK(row.unknown(1) == asked.unknown(1));
+        CHECK(row.maybe_real(1) == asked.maybe_real(1));
+        CHECK(row.integer(2) == asked.integer(2));
+        ++rows;
+    }
+    CHECK(rows == 400);
+    CHECK_FALSE(row.next());
+    CHECK_THROWS_AS(Scan(*log, "SELECT nothing FROM vessel"), StoreError);
 }
 
 TEST_CASE("damage without any backup says so") {

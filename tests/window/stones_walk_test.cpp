@@ -37,9 +37,18 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     const auto due = [&walk] { return walk.driver().probe().screen_text().find("90 days") != std::string::npos; };
     REQUIRE(due());
     check_findings(walk, "due");
-    // One touch each, and the line is gone.
-    walk.press(Key::u);
+    // One touch each, and the line is gone; where harm was found, one more says where, or is left.
+    walk.press(Key::w);
+    CHECK(walk.driver().shows("worn: where? Only if you see it."));
+    check_findings(walk, "where it is worn");
+    walk.press(Key::e);
+    CHECK_FALSE(walk.driver().shows("where? Only if you see it."));
+    const std::vector<FollowUp> looks = store::list<FollowUp>(walk.window().studio().log(), "ORDER BY made_utc_ms DESC, id DESC LIMIT 1");
+    REQUIRE(looks.size() == 1);
+    CHECK(looks[0].seen == SeenAs::worn);
+    CHECK(looks[0].zone == Zone::edge);
     walk.press(Key::n);
+    CHECK_FALSE(walk.driver().shows("where? Only if you see it."));
     CHECK(walk.driver().shows("No look is due."));
     CHECK_FALSE(due());
     check_findings(walk, "none due");

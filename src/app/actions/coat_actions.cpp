@@ -52,23 +52,30 @@ Result<Outcome> add_bottle(Studio& studio, const Form& form) {
     });
 }
 
-void check_air(Reader& in, const std::optional<Celsius>& room, const std::optional<double>& humidity) {
+// Asks where damp air may cloud the coat, by her own evenings where they tell. Returns what is said of the air.
+std::vector<std::string> check_air(Reader& in, const std::optional<Celsius>& room, const std::optional<double>& humidity, std::string_view kind) {
+    const UnitChoice& units = in.studio().units();
     if (room) {
-        in.check(rules::room_temp(in.typed("room-temp"), *room, in.studio().units()));
+        in.check(rules::room_temp(in.typed("room-temp"), *room, units));
     }
     if (humidity) {
         const rules::Typed typed = in.typed("humidity");
         in.check(humidity_refusal(typed.field, typed.text, *humidity));
     }
-    if (room && humidity && !in.refused()) {
-        const science::RoomAir air = science::room_air(room->celsius(), *humidity);
-        if (!air.humidity_met || !air.margin_met) {
-            in.check(rules::ask("coating.damp", in.typed("humidity"),
-                                fmt::format("this air may cloud the coat: the dew point is {} below the room (rules from sprayed lacquer: at least {}, and not above 65 % RH; for a brush a guess).",
-                                            apart_text(air.margin_c, in.studio().units()), apart_text(science::kLeastMargin_c, in.studio().units())),
-                                "Wait for drier air, warm the room, or keep it."));
-        }
+    if (in.refused()) {
+        return {};
     }
+    const RoomSaid said = room_said_now(in.studio(), room, humidity, kind);
+    if (said.damp && !said.damp_went_well) {
+        in.check(rules::ask("coating.damp", in.typed("humidity"),
+                            !said.own_damp.empty() ? "this air may cloud the coat. " + said.own_damp
+                                                   : fmt::format("this air may cloud the coat: the dew point is {} below the room (rules from sprayed lacquer: at least {}, and not above 65 % RH; for a brush a guess).",
+                                                                 apart_text(science::room_air(room->celsius(), *humidity).margin_c, units), apart_text(science::kLeastMargin_c, units)),
+                            "Wait for drier air, warm the room, or keep it."));
+    }
+    std::vector<std::string> words = dew_words(room, humidity, units);
+    words.insert(words.end(), said.words.begin(), said.words.end());
+    return words;
 }
 
 // What the bottle's words name; else a solvent, the worst that it may be.
@@ -106,7 +113,7 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
     coating.by_row = in.yes_no("by-row").value_or(false);
     coating.room = in.temperature("room-temp");
     coating.humidity_percent = in.number("humidity");
-    check_air(in, coating.room, coating.humidity_percent);
+    const std::vector<std::string> air = check_air(in, coating.room, coating.humidity_percent, bottle ? bottle->kind : std::string());
     coating.who = in.who();
     if (!in.refused()) {
         if (open_coating(studio)) {
@@ -140,7 +147,7 @@ Result<Outcome> begin_coating(Studio& studio, const Form& form) {
                                            counted(static_cast<std::size_t>(coating.stones), "stone", "stones"),
                                            counted(static_cast<std::size_t>(coating.coats), "coat", "coats"),
                                            text_of(Seconds::from_seconds(plan.loop_s)), time_text(plus_seconds(coating.started_at, plan.coats_s))),
-                       .cautions = air_words(coating.room, coating.humidity_percent, studio.units()),
+                       .cautions = air,
                        .made = {{"coating", coating.id.text}}};
     }));
 }

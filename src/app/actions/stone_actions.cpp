@@ -52,6 +52,32 @@ Result<Outcome> follow_up(Studio& studio, const Form& form) {
     });
 }
 
+// Added to the newest look, which one touch may have written without it.
+Result<Outcome> say_zone(Studio& studio, const Form& form) {
+    Reader in(studio, form);
+    const std::optional<Stone> stone = in.record<Stone>("stone");
+    const Zone zone = in.choice<Zone>("zone").value_or(Zone::unknown);
+    std::vector<FollowUp> looks;
+    if (stone) {
+        looks = store::list<FollowUp>(studio.log(), "WHERE stone_id = ?1 ORDER BY at_utc_ms DESC, made_utc_ms DESC, id DESC LIMIT 1", {stone->id.text});
+        if (looks.empty() || looks.front().seen == SeenAs::unharmed || looks.front().seen == SeenAs::not_seen) {
+            in.check(rules::refuse("follow_up.no_harm", in.typed("stone"), looks.empty() ? "no look at it is written down." : fmt::format("its last look says {}.", word_of(looks.front().seen)),
+                                   "Log a look first, with what was seen."));
+        }
+    }
+    if (in.refused()) {
+        return in.refusal();
+    }
+    FollowUp look = looks.front();
+    look.zone = zone;
+    return studio.write(fmt::format("where {} is harmed", stone->number), [&]() -> Result<Outcome> {
+        store::update(studio.log(), look);
+        return Outcome{.said = fmt::format("{}: {}, {}.", stone->number, word_of(look.seen), zone == Zone::unknown ? "where is not known" : word_of(zone)),
+                       .cautions = {},
+                       .made = {{"follow_up", look.id.text}}};
+    });
+}
+
 Result<Outcome> move_stone(Studio& studio, const Form& form) {
     Reader in(studio, form);
     std::optional<Stone> stone = in.record<Stone>("stone");
@@ -112,6 +138,9 @@ void add_stone_actions(Actions& table) {
                      .fields = {required(repeated(reference("stone", "Stone", "stone", "one a line; \"F-001..F-004\""))), required(choice_of<SeenAs>("seen", "Seen")),
                                 choice_of<Zone>("zone", "Where it is harmed"), at_field(), who_field(), note_field()},
                      .carry_out = follow_up});
+    table.push_back({.id = "stone.zone", .label = "Say where a stone is harmed", .help = "Added to its newest look.", .page = "Stones", .key = "",
+                     .fields = {required(reference("stone", "Stone", "stone")), required(choice_of<Zone>("zone", "Where it is harmed"))},
+                     .carry_out = say_zone});
     table.push_back({.id = "stone.move", .label = "Move a stone", .help = "Off its piece, onto another or none; what it met there still counts.", .page = "Stones", .key = "M",
                      .fields = {required(reference("stone", "Stone", "stone")), reference("piece", "To piece", "piece", "empty = on none"), at_field("Moved on"), note_field()},
                      .carry_out = move_stone});

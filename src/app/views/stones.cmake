@@ -1,1 +1,1 @@
-target_sources(tonebath_app PRIVATE coating.cpp coats_plan.cpp evenings.cpp seal_shift.cpp views/coats_view.cpp stone_gate.cpp stone_grid.cpp stone_rows.cpp stone_story.cpp views/stones_view.cpp actions/coat_actions.cpp actions/stone_actions.cpp)
+target_sources(tonebath_app PRIVATE coating.cpp coats_plan.cpp evenings.cpp seal_shift.cpp views/coats_view.cpp stone_gate.cpp stone_grid.cpp stone_reader.cpp stone_rows.cpp stone_story.cpp views/stones_view.cpp actions/coat_actions.cpp actions/stone_actions.cpp)

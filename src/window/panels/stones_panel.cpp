@@ -5,6 +5,7 @@
 #include "app/views/stones_view.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "window/panels/stones_due.hpp"
 #include "window/panels/stones_register.hpp"
 #include "window/panels/stones_rows.hpp"
 #include "window/widgets/blocks.hpp"
@@ -14,7 +15,6 @@
 #include <algorithm>
 #include <array>
 #include <limits>
-#include <numeric>
 #include <utility>
 
 namespace tonebath::window {
@@ -78,13 +78,7 @@ public:
             part_ = view;
         }
     }
-    void told(const Told& told) override {
-        refused_ = told.answer ? "" : told.answer.error().text();
-        const auto stone = told.form.typed.find("stone");
-        if (told.answer && told.form.action == "stone.look" && stone != told.form.typed.end()) {
-            answered(stone->second);
-        }
-    }
+    void told(const Told& told) override { due_.told(told, view()); }
 
     void draw(Ui& ui, const Glance& glance, Wishes& wishes) override {
         Rect page = page_rect(ui);
@@ -101,7 +95,7 @@ public:
         page.cut_top(ui.em(0.75F));
         const std::vector<Option> parts{{.id = std::string(kBacks), .label = "By coats and bottle"},
                                         {.id = std::string(kTimes), .label = "By time in the bath"},
-                                        {.id = std::string(kDue), .label = "Looks due", .note = std::to_string(due_rows_.size())},
+                                        {.id = std::string(kDue), .label = "Looks due", .note = std::to_string(due_.count())},
                                         {.id = std::string(kGate), .label = "Before a bath"},
                                         {.id = std::string(kWhere), .label = "Where harmed"},
                                         {.id = std::string(kRegister), .label = "Register"}};
@@ -110,7 +104,7 @@ public:
         if (part_ == kTimes) {
             draw_times(ui, page);
         } else if (part_ == kDue) {
-            draw_due(ui, page, glance, wishes);
+            due_.draw(ui, page, view(), glance, wishes);
         } else if (part_ == kGate) {
             draw_before(ui, page);
         } else if (part_ == kRegister) {
@@ -138,7 +132,7 @@ public:
             open_finding(opened_ == kNone ? 0 : kNone);
         } else if (id.find('.') != std::string_view::npos) {
             WishSheet sheet{.action = std::string(id)};
-            const std::string& stone = part_ == kDue ? due_.chosen : part_ == kRegister ? register_.chosen() : std::string();
+            const std::string& stone = part_ == kDue ? due_.chosen() : part_ == kRegister ? register_.chosen() : std::string();
             if (!stone.empty()) {
                 sheet.filled["stone"] = stone;
             }
@@ -159,9 +153,7 @@ private:
         if (opened_ != kNone && opened_ >= view().ask_back.size()) {
             opened_ = kNone;
         }
-        due_rows_.resize(view().due.size());
-        std::iota(due_rows_.begin(), due_rows_.end(), std::size_t{0});
-        choose_due();
+        due_.take_up(view());
         if (times_.chosen.empty() && !view().cells.empty()) {
             times_.chosen = id_of(view().cells.front());
         }
@@ -183,19 +175,6 @@ private:
             open_finding(0);
             figures_wanted_ = false;
         }
-    }
-
-    [[nodiscard]] const app::FollowUpDue& due_at(int row) const { return view().due[due_rows_[static_cast<std::size_t>(row)]]; }
-    void choose_due() {
-        const auto still = [this](std::size_t one) { return view().due[one].stone == due_.chosen; };
-        if (std::ranges::none_of(due_rows_, still)) {
-            due_.chosen = due_rows_.empty() ? "" : view().due[due_rows_.front()].stone;
-        }
-    }
-    // It leaves the list at once; the next answer is without it.
-    void answered(const std::string& stone) {
-        std::erase_if(due_rows_, [&](std::size_t one) { return view().due[one].stone == stone; });
-        choose_due();
     }
 
     void find_wanted() {
@@ -295,54 +274,6 @@ private:
         return fmt::format("{} {} {} {} {}", cell.finish, cell.kind, word_of(cell.backing), cell.coats, cell.band);
     }
 
-    void draw_due(Ui& ui, Rect page, const Glance& glance, Wishes& wishes) {
-        Rect answers = page.cut_bottom(ui.em(6.0F));
-        const TableView table_view{
-            .id = "due",
-            .label = "Looks that are due",
-            .columns = {{.id = "stone", .head = "Stone", .width_em = 8.0F}, {.id = "piece", .head = "On", .width_em = 8.0F}, {.id = "kind", .head = "Kind"},
-                        {.id = "days", .head = "After its first bath", .width_em = 11.0F}, {.id = "due", .head = "Due", .width_em = 9.0F}},
-            .row_count = static_cast<int>(due_rows_.size()),
-            .empty = "No look is due.",
-            .row = [this](int row) {
-                const app::FollowUpDue& one = due_at(row);
-                return TableRow{.id = one.stone, .label = fmt::format("{} on {}, {} days", one.stone, one.piece, one.days)};
-            },
-            .cell = [this](Ui& drawn, int row, const Column& column, const Rect& place, bool) {
-                const app::FollowUpDue& one = due_at(row);
-                const bool strong = column.id == "stone";
-                drawn.paint().text_in(strong ? Type::strong : Type::body, drawn.colour(strong ? Role::ink : Role::text), place,
-                                      column.id == "stone"   ? one.stone
-                                      : column.id == "piece" ? one.piece
-                                      : column.id == "kind"  ? one.kind
-                                      : column.id == "days"  ? std::to_string(one.days) + " days"
-                                                             : date_text(one.due));
-            }};
-        table(ui, page, table_view, due_);
-        if (due_rows_.empty() || glance.read_only) {
-            return;
-        }
-        ui.paint().text(Type::strong, ui.colour(Role::ink), {answers.x0, answers.y0 + ui.em(1.5F)}, fmt::format("{}: what is it like now?", due_.chosen));
-        if (!refused_.empty()) {
-            ui.paint().text(Type::label, ui.colour(Role::look), {answers.x0 + ui.em(16.0F), answers.y0 + ui.em(1.5F)}, refused_);
-        }
-        answers.cut_top(ui.em(2.25F));
-        struct Answer {
-            SeenAs seen;
-            Key key;
-        };
-        Rect line = answers.cut_top(ui.em(3.0F));
-        for (const auto& [seen, key] : {Answer{SeenAs::unharmed, Key::u}, {SeenAs::worn, Key::w}, {SeenAs::lifted, Key::f}, {SeenAs::clouded, Key::c},
-                                        {SeenAs::dulled, Key::s}, {SeenAs::chipped, Key::p}, {SeenAs::gone, Key::g}, {SeenAs::not_seen, Key::n}}) {
-            const std::string words = seen == SeenAs::not_seen ? "not seen" : std::string(word_of(seen));
-            const Rect place = line.cut_left(button_width(ui, words, key));
-            line.cut_left(ui.em(0.5F));
-            if (button_plain(ui, words, place, words, key)) {
-                wishes.add(WishForm{{.action = "stone.look", .typed = {{"stone", due_.chosen}, {"seen", std::string(word_of(seen))}}}});
-            }
-        }
-    }
-
     void draw_before(Ui& ui, Rect page) {
         page.cut_top(ui.em(1.25F));
         Rect line = page.cut_top(ui.em(2.75F));
@@ -376,12 +307,12 @@ private:
     app::Studio* studio_ = nullptr;
     app::Reckoner* reckoner_ = nullptr;
     app::Reckoned<app::StonesView> reckoned_;
-    std::vector<std::size_t> due_rows_;  // of the view's list, without those just answered
-    std::string part_ = std::string(kBacks), refused_;
+    std::string part_ = std::string(kBacks);
     std::string wanted_;                 // number or id of a stone to be shown as soon as the stones are read
     bool figures_wanted_ = false;        // of the first finding, as soon as the stones are read
     std::size_t opened_ = kNone;         // finding with its figures
-    TableState times_, due_;
+    TableState times_;
+    StonesDue due_;
     PlotState plot_;
     StonesRegister register_;
     ScrollState groups_scroll_, gate_scroll_, figures_scroll_, ask_scroll_;

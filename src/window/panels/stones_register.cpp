@@ -126,15 +126,17 @@ void StonesRegister::draw_story(Ui& ui, Rect place) {
         return;
     }
     Painter& paint = ui.paint();
-    const float w = place.w() - ui.em(1.0F);
+    const auto indent = [&ui](const app::StoryLine& line) { return line.under ? ui.em(1.0F) : 0.0F; };
+    const auto type = [](const app::StoryLine& line) { return line.under ? Type::label : Type::body; };
+    const float w = place.w() - ui.em(1.0F), step = ui.em(1.5F), gap = ui.em(0.375F);
     float height = ui.em(1.0F);
-    for (const std::string& words : story_->words) {
-        height += ui.em(1.5F) * static_cast<float>(paint.wrap(Type::body, w, words).size()) + ui.em(0.375F);
+    for (const app::StoryLine& line : story_->lines) {
+        height += step * static_cast<float>(paint.wrap(type(line), w - indent(line), line.words).size()) + gap;
     }
     const Rect content = begin_scroll(ui, "story", place, height, story_scroll_);
     float y = content.y0 + ui.em(1.0F);
-    for (const std::string& words : story_->words) {
-        y += paint.text_wrapped(Type::body, ui.colour(Role::text), {content.x0, y}, w, words, Align::left, ui.em(1.5F)) + ui.em(0.375F);
+    for (const app::StoryLine& line : story_->lines) {
+        y += paint.text_wrapped(type(line), ui.colour(Role::text), {content.x0 + indent(line), y}, w - indent(line), line.words, Align::left, step) + gap;
     }
     end_scroll(ui);
 }
