@@ -232,6 +232,18 @@ std::string dip_words(const StoneBath& bath, const StoneDip& dip, bool of_piece,
     return joined(words, ", ");
 }
 
+std::optional<double> hottest_dip(const std::vector<StoneBath>& baths, std::string_view finish) {
+    std::optional<double> hottest_c;
+    for (const StoneBath& bath : baths) {
+        for (const StoneDip& dip : bath.dips) {
+            if (bath.finish == finish && dip.temp_c) {
+                hottest_c = std::max(*dip.temp_c, hottest_c.value_or(*dip.temp_c));
+            }
+        }
+    }
+    return hottest_c;
+}
+
 // Since when a stone is on its piece; nothing where that is not written down.
 std::optional<Stamp> since_when(Studio& studio, const Id<Stone>& id) {
     const auto stone = store::find(studio.log(), id);
@@ -253,8 +265,9 @@ StoneStory stone_story(Studio& studio, const StoneRow& row) {
     double all_s = 0.0;
     for (const StoneExposure& one : row.met) {
         all_s += one.seconds;
+        const auto hottest = hottest_dip(story.baths, one.finish);
         say(fmt::format("{}: {} in {}{}{}{}", studio.finish_kind(one.finish).name, text_of(Seconds::from_seconds(one.seconds)), counted(static_cast<std::size_t>(one.dips), "dip", "dips"),
-                        one.all_timed ? "" : ", not all timed", one.hottest_c ? ", at most " + text_of(Celsius::from_celsius(*one.hottest_c), studio.units()) : "",
+                        one.all_timed ? "" : ", not all timed", hottest ? ", at most " + text_of(Celsius::from_celsius(*hottest), studio.units()) : "",
                         one.short_rinses == 0 ? "" : fmt::format(", {} with no rinse of 10 s written down", one.short_rinses)));
         for (const StoneBath& bath : story.baths) {
             for (const StoneDip& dip : bath.dips) {

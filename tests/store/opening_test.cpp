@@ -203,7 +203,7 @@ TEST_CASE("a long log is opened for reading unchecked: damage is told by whoever
         CHECK(told.kind() == StoreError::Kind::damaged);
     }
     const auto scanned = [&] {
-        Scan row(*log, "SELECT number FROM vessel");
+        Scan row(*log, "SELECT note FROM vessel");
         while (row.next()) {
         }
     };
