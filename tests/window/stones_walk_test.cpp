@@ -1,5 +1,6 @@
 // The page Stones walked by keys: what is told of each, what is due, and what a finish may do, on the invented studio, an empty
 // log and one typed by hand.
+#include "store/record.hpp"
 #include "window/walk.hpp"
 
 #include <chrono>
@@ -43,7 +44,7 @@ TEST_CASE("stones of the demo: groups, times, looks, the gate, where harmed") {
     check_findings(walk, "where it is worn");
     walk.press(Key::e);
     CHECK_FALSE(walk.driver().shows("where? Only if you see it."));
-    const std::vector<FollowUp> looks = store::list<FollowUp>(walk.window().studio().log(), "ORDER BY made_utc_ms DESC, id DESC LIMIT 1");
+    const std::vector<FollowUp> looks = store::list<FollowUp>(walk.window().studio().log(), "WHERE stone_id = (SELECT id FROM stone WHERE number = 'F-097') ORDER BY at_utc_ms DESC LIMIT 1");
     REQUIRE(looks.size() == 1);
     CHECK(looks[0].seen == SeenAs::worn);
     CHECK(looks[0].zone == Zone::edge);
