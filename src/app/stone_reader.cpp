@@ -1,6 +1,7 @@
 #include "app/stone_reader.hpp"
 
 #include "science/coat_plan.hpp"
+#include "store/scan.hpp"
 
 #include <algorithm>
 #include <unordered_map>

@@ -4,7 +4,6 @@
 
 #include "app/stones.hpp"
 #include "base/text_places.hpp"
-#include "store/scan.hpp"
 
 #include <cstdint>
 #include <limits>
@@ -12,6 +11,11 @@
 #include <string>
 #include <string_view>
 #include <vector>
+
+namespace tonebath::store {
+class Log;
+class Scan;
+}  // namespace tonebath::store
 
 namespace tonebath::app {
 
