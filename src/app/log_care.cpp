@@ -2,11 +2,14 @@
 
 #include "app/pin.hpp"
 #include "app/studio.hpp"
+#include "base/text.hpp"
 #include "model/person.hpp"
 #include "store/backup.hpp"
 #include "store/change.hpp"
 #include "store/record.hpp"
+#include "store/rehearsal.hpp"
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 namespace tonebath::app {
@@ -17,8 +20,6 @@ Refusal trouble(const store::StoreError& problem) {
     return {.code = "log.trouble", .field = "log", .message = problem.what(),
             .remedy = "Nothing written before it is lost; free space or close the other program, then do it again."};
 }
-
-Cell counted(std::int64_t n) { return n; }
 
 // Of a person it is told that a PIN is set, not what is kept of it.
 std::string without_pin(const std::string& table, const std::string& row_json) {
@@ -78,8 +79,7 @@ RecordTable backup_list(const std::filesystem::path& log_file) {
             continue;
         }
         table.rows.push_back({file.string(), contents->last_change ? Cell{iso_text(*contents->last_change)} : Cell{},
-                              counted(contents->baths), counted(contents->strips), counted(contents->pieces),
-                              counted(contents->dips), Cell{}});
+                              contents->baths, contents->strips, contents->pieces, contents->dips, Cell{}});
     }
     return table;
 }
@@ -91,6 +91,54 @@ Result<std::string> restore_backup(const std::filesystem::path& log_file, const 
             return kept.error();
         }
         return kept->has_value() ? (*kept)->string() : std::string();
+    } catch (const store::StoreError& problem) {
+        return trouble(problem);
+    }
+}
+
+bool backup_due(Studio& studio) {
+    if (studio.options().log.empty()) {
+        return false;
+    }
+    const std::vector<std::filesystem::path> all = store::backups(studio.log().file());
+    constexpr double kDay_s = 86400.0;
+    return all.empty() || all.front().filename() < store::backup_name(studio.log().file(), plus_seconds(studio.now(), -kDay_s));
+}
+
+Result<Rehearsed> rehearse_restore(Studio& studio, const std::filesystem::path& file,
+                                   const std::function<bool(std::int64_t done, std::int64_t all)>& goes_on) {
+    Rehearsed done{.file = file, .tables = {.noun = "table"}};
+    if (file.empty()) {
+        const std::vector<std::filesystem::path> all = store::backups(studio.log().file());
+        if (all.empty()) {
+            return Refusal{.code = "backup.none", .field = "backup", .value = {}, .message = "there is no backup of this log yet.", .remedy = "Back up first.", .answers = {}};
+        }
+        done.file = all.front();
+    }
+    try {
+        const auto rehearsal = store::rehearse_restore(studio.log(), done.file, goes_on);
+        if (!rehearsal) {
+            return rehearsal.error();
+        }
+        for (const char* name : {"table", "in_backup", "in_log", "equal", "changed_since", "unexplained"}) {
+            done.tables.columns.push_back({.name = name});
+        }
+        std::int64_t rows = 0;
+        std::int64_t unexplained = 0;
+        for (const store::RehearsedTable& one : rehearsal->tables) {
+            done.tables.rows.push_back({one.table, one.in_backup, one.in_log, one.equal, one.later, one.unexplained});
+            rows += one.in_backup;
+            unexplained += one.unexplained;
+        }
+        done.sound = rehearsal->sound();
+        done.faults = rehearsal->faults;
+        const std::string name = done.file.filename().string();
+        done.said = !rehearsal->faults.empty() ? fmt::format("{} does not open whole: {}.", name, rehearsal->faults.front())
+                    : unexplained > 0          ? fmt::format("{} opens, but {} from the log and no change tells why.", name, counted(static_cast<std::size_t>(unexplained), "row differs", "rows differ"))
+                                               : fmt::format("{} was put in place aside and opens whole: {} in {} tables stand as the log has them, but for {} made since.", name,
+                                                             counted(static_cast<std::size_t>(rows), "row", "rows"), rehearsal->tables.size(),
+                                                             counted(static_cast<std::size_t>(rehearsal->changes_since), "change", "changes"));
+        return done;
     } catch (const store::StoreError& problem) {
         return trouble(problem);
     }

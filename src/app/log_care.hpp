@@ -5,7 +5,9 @@
 #include "base/result.hpp"
 
 #include <cstddef>
+#include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -23,5 +25,21 @@ class Studio;
 [[nodiscard]] RecordTable backup_list(const std::filesystem::path& log_file);
 // Puts a backup in the place of the log; the log that stood there is kept under another name, which is returned.
 [[nodiscard]] Result<std::string> restore_backup(const std::filesystem::path& log_file, const std::filesystem::path& backup);
+
+
+// True when the newest dated backup is a day old, or there is none. A log in memory has none and needs none.
+[[nodiscard]] bool backup_due(Studio& studio);
+
+// A backup put in place aside and compared with the log, table by table.
+struct Rehearsed {
+    bool sound = false;     // it opens whole, and changes since then tell of every row that differs
+    std::string said;
+    std::filesystem::path file;
+    RecordTable tables;     // table, in_backup, in_log, equal, changed_since, unexplained
+    std::vector<std::string> faults;
+};
+// `file` empty: the newest dated backup. Refusals "backup.none", as restore_backup; "rehearsal.given_up".
+[[nodiscard]] Result<Rehearsed> rehearse_restore(Studio& studio, const std::filesystem::path& file,
+                                                 const std::function<bool(std::int64_t done, std::int64_t all)>& goes_on = {});
 
 }  // namespace tonebath::app

@@ -1,4 +1,4 @@
-target_sources(tonebath_app PRIVATE emergency.cpp log_care.cpp records.cpp views/checks_view.cpp views/glance_view.cpp views/scales_view.cpp)
+target_sources(tonebath_app PRIVATE emergency.cpp join.cpp kit.cpp log_care.cpp log_desk.cpp season.cpp work_figures.cpp work_words.cpp records.cpp views/checks_view.cpp views/glance_view.cpp views/scales_view.cpp)
 include(${CMAKE_CURRENT_SOURCE_DIR}/views/today.cmake OPTIONAL)
 include(${CMAKE_CURRENT_SOURCE_DIR}/views/bench.cmake OPTIONAL)
 include(${CMAKE_CURRENT_SOURCE_DIR}/views/baths.cmake OPTIONAL)

@@ -3,6 +3,7 @@
 #include "app/studio.hpp"
 #include "app/subject.hpp"
 #include "store/change.hpp"
+#include "store/join.hpp"
 #include "store/record.hpp"
 
 #include <fmt/format.h>
@@ -114,6 +115,14 @@ Result<Outcome> undo_press(Studio& studio, Press press) {
 }
 
 Result<Outcome> withdraw_step(Studio& studio, const store::ChangeEntry& entry) {
+    if (entry.step.starts_with(store::kJoinStep)) {
+        const std::optional<Person> who = studio.at_bench();
+        const Result<Done> done = store::take_back_join(studio.log(), entry.id, studio.now(), who ? who->id.text : std::string(), initials(studio), studio.ids());
+        return done ? Result<Outcome>(Outcome{.said = "Taken back: " + entry.step + ". Checks, disposals, near misses and presses stay, withdrawn, with what they stand on.",
+                                              .cautions = {},
+                                              .made = {}})
+                    : Result<Outcome>(done.error());
+    }
     return studio.write(
         "take back: " + entry.step,
         [&]() -> Result<Outcome> {

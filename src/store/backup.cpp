@@ -77,9 +77,9 @@ void copy_checked(SQLite::Database& from, const fs::path& to) {
     } catch (const fs::filesystem_error& failed) {
         std::error_code ignored;
         fs::remove(partial, ignored);
-        throw StoreError(fmt::format("The backup {} could not be written: {}. The log itself is as it was.",
+        throw StoreError(fmt::format("The backup {} could not be written: {}. The log itself is as it was. Make room and try again.",
                                      to.string(), failed.code().message()),
-                         StoreError::Kind::disk_failed);
+                         failed.code() == std::errc::no_space_on_device ? StoreError::Kind::disk_full : StoreError::Kind::disk_failed);
     } catch (...) {
         std::error_code ignored;
         fs::remove(partial, ignored);
@@ -89,6 +89,50 @@ void copy_checked(SQLite::Database& from, const fs::path& to) {
 
 std::int64_t count_of(SQLite::Database& database, const char* table) {
     return database.execAndGet(fmt::format("SELECT count(*) FROM {}", table)).getInt64();
+}
+
+fs::path beside(const fs::path& file, const char* ending) {
+    fs::path other = file;
+    other += ending;
+    return other;
+}
+
+// What stands in the write-ahead file goes into the log, so that it stays with it. A log too damaged for that is left alone.
+void write_journal_in(const fs::path& log_file) {
+    if (!fs::exists(beside(log_file, "-wal"))) {
+        return;
+    }
+    try {
+        SQLite::Database database(log_file.string(), SQLite::OPEN_READWRITE, kBusyTimeoutMs);
+        if (!first_fault(database)) {
+            database.exec("PRAGMA wal_checkpoint(TRUNCATE)");
+        }
+    } catch (const SQLite::Exception&) {
+        return;  // it is kept as it is, with the write-ahead file beside it
+    }
+}
+
+// A second name for what stands there (a copy where the disk knows no second names), and its write-ahead file with it: beside
+// the backup that would be read into it.
+fs::path keep_aside(const fs::path& log_file) {
+    fs::path kept;
+    int number = 1;
+    do {
+        kept = log_file.parent_path() / fmt::format("{}-set-aside-{}{}", stem_of(log_file), number++, kEnding);
+    } while (fs::exists(kept));
+    std::error_code no_links;
+    fs::create_hard_link(log_file, kept, no_links);
+    if (no_links) {
+        fs::copy_file(log_file, kept);
+        sync_path(kept);
+    }
+    for (const char* ending : {"-wal", "-shm"}) {
+        if (fs::exists(beside(log_file, ending))) {
+            fs::rename(beside(log_file, ending), beside(kept, ending));
+        }
+    }
+    sync_path(kept.parent_path());
+    return kept;
 }
 
 Refusal refused(std::string code, const fs::path& copy, std::string message) {
@@ -104,6 +148,11 @@ Refusal refused(std::string code, const fs::path& copy, std::string message) {
 
 fs::path backup_folder(const fs::path& log_file) {
     return log_file.parent_path() / "backups";
+}
+
+std::string backup_name(const fs::path& log_file, const Stamp& at) {
+    const CivilTime time = civil(at);
+    return fmt::format("{}-{:04}-{:02}-{:02}T{:02}{:02}{}", stem_of(log_file), time.year, time.month, time.day, time.hour, time.minute, kEnding);
 }
 
 std::vector<fs::path> backups(const fs::path& log_file) {
@@ -151,10 +200,7 @@ Result<BackupContents> restore_check(const fs::path& copy) {
 }
 
 fs::path make_backup(Log& log, const Stamp& at) {
-    const CivilTime time = civil(at);
-    const fs::path to =
-        backup_folder(log.file()) / fmt::format("{}-{:04}-{:02}-{:02}T{:02}{:02}{}", stem_of(log.file()), time.year,
-                                                time.month, time.day, time.hour, time.minute, kEnding);
+    const fs::path to = backup_folder(log.file()) / backup_name(log.file(), at);
     copy_checked(log.database(), to);
     const std::vector<fs::path> all = backups(log.file());
     for (std::size_t i = kBackupsKept; i < all.size(); ++i) {
@@ -178,37 +224,28 @@ Result<std::optional<fs::path>> restore(const fs::path& log_file, const fs::path
     if (!checked) {
         return checked.error();
     }
+    fs::path coming = log_file;
+    coming += fmt::format(".new-{}", getpid());
     try {
-        fs::path coming = log_file;
-        coming += fmt::format(".new-{}", getpid());
         fs::copy_file(backup, coming, fs::copy_options::overwrite_existing);
         sync_path(coming);
         std::optional<fs::path> kept;
         if (fs::exists(log_file)) {
-            int number = 1;
-            do {
-                kept = log_file.parent_path() / fmt::format("{}-set-aside-{}{}", stem_of(log_file), number++, kEnding);
-            } while (fs::exists(*kept));
-            fs::rename(log_file, *kept);
+            write_journal_in(log_file);
+            kept = keep_aside(log_file);
+        } else if (fs::exists(beside(log_file, "-wal"))) {  // of a log that is gone: the backup must not read it
+            fs::rename(beside(log_file, "-wal"), log_file.parent_path() / (stem_of(log_file) + "-set-aside" + kEnding + "-wal"));
         }
-        // The write-ahead file belongs to the log that was set aside: beside the backup it would be read into it.
-        for (const char* ending : {"-wal", "-shm"}) {
-            fs::path side = log_file;
-            side += ending;
-            if (fs::exists(side)) {
-                fs::path side_kept =
-                    kept ? *kept : log_file.parent_path() / (stem_of(log_file) + "-set-aside" + kEnding);
-                side_kept += ending;
-                fs::rename(side, side_kept);
-            }
-        }
+        // One step: at every moment the log's name holds the old log or the backup.
         fs::rename(coming, log_file);
         sync_path(log_file.parent_path());
         return kept;
     } catch (const fs::filesystem_error& failed) {
-        throw StoreError(
-            fmt::format("The backup could not be put in place of {}: {}.", log_file.string(), failed.code().message()),
-            StoreError::Kind::disk_failed);
+        std::error_code ignored;
+        fs::remove(coming, ignored);
+        throw StoreError(fmt::format("The backup could not be put in place of {}: {}. The log itself is as it was. Make room and try again.",
+                                     log_file.string(), failed.code().message()),
+                         failed.code() == std::errc::no_space_on_device ? StoreError::Kind::disk_full : StoreError::Kind::disk_failed);
     }
 }
 

@@ -15,6 +15,8 @@ inline constexpr std::size_t kBackupsKept = 10;
 
 // "backups", beside the log.
 [[nodiscard]] std::filesystem::path backup_folder(const std::filesystem::path& log_file);
+// "log-2026-03-31T0942.tonebath" for a copy made then. Names sort as their moments do.
+[[nodiscard]] std::string backup_name(const std::filesystem::path& log_file, const Stamp& at);
 // Dated backups of this log, newest first: backups/log-2026-03-31T0942.tonebath for log.tonebath.
 [[nodiscard]] std::vector<std::filesystem::path> backups(const std::filesystem::path& log_file);
 

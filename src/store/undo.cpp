@@ -1,24 +1,19 @@
 #include "store/change.hpp"
 
-#include "base/text.hpp"
 #include "model/nouns.hpp"
+#include "store/backwards.hpp"
 #include "store/brought_in.hpp"
 #include "store/errors.hpp"
 #include "store/query.hpp"
 
-#include <SQLiteCpp/SQLiteCpp.h>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <map>
-#include <set>
 #include <utility>
 
 namespace tonebath::store {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 constexpr const char* kEntryColumns =
     "SELECT id, seq, at_utc_ms, at_offset_min, who_id, step, coalesce(undoes, '') FROM change ";
@@ -102,9 +97,10 @@ Stacks stacks_since(Log& log, const Stamp& since) {
     std::map<std::string, Origin> known;
     Stacks stacks;
     std::map<std::string, std::string> undo_of;  // step -> the undo that stands on redo
-    Query query(log, "SELECT id, coalesce(undoes, '') FROM change WHERE at_utc_ms >= ?1 AND (undoes IS NOT NULL OR EXISTS (SELECT 1 FROM "
+    // What touched no record is no step here, nor what came with another bench's log (below 1).
+    Query query(log, "SELECT id, coalesce(undoes, '') FROM change WHERE at_utc_ms >= ?1 AND seq >= 1 AND (undoes IS NOT NULL OR EXISTS (SELECT 1 FROM "
                      "change_row WHERE change_seq = seq)) ORDER BY seq",
-                {since.utc_ms});  // what touched no record is no step
+                {since.utc_ms});
     while (query.next()) {
         const std::string id = query.text(0);
         const std::string undoes = query.text(1);
@@ -132,157 +128,13 @@ Stacks stacks_since(Log& log, const Stamp& since) {
 }
 
 Refusal refused(std::string code, const ChangeEntry& entry, std::string message, std::string remedy) {
-    return Refusal{.code = std::move(code),
-                   .field = "undo",
-                   .value = entry.step,
-                   .message = std::move(message),
-                   .remedy = std::move(remedy),
-                   .answers = {}};
+    return undo_refused(std::move(code), entry.step, std::move(message), std::move(remedy));
 }
-
-Bound bound_of(const Json& value) {
-    if (value.is_string()) {
-        return value.get<std::string>();
-    }
-    if (value.is_number_float()) {
-        return value.get<double>();
-    }
-    if (value.is_number_integer()) {
-        return value.get<std::int64_t>();
-    }
-    return nullptr;
-}
-
-bool same(const Bound& a, const Bound& b) {
-    const auto* whole = std::get_if<std::int64_t>(&a);
-    const auto* real = std::get_if<double>(&b);
-    return whole != nullptr && real != nullptr ? static_cast<double>(*whole) == *real : a == b;
-}
-
-// Takes the rows of one change back, within an open Change.
-class Backwards {
-public:
-    explicit Backwards(Log& log) : log_(log) {}
-
-    // What stands otherwise than the change left it: a refusal's message, or nothing.
-    std::optional<std::string> changed_since(const ChangeRow& row) {
-        const std::optional<std::map<std::string, Bound>> now = read(row.table, row.record_id);
-        if (row.kind == "delete") {
-            return now ? std::optional<std::string>(fmt::format("The {} is there again.", noun_word(row.table)))
-                       : std::nullopt;
-        }
-        if (!now) {
-            return fmt::format("The {} is no longer there.", noun_word(row.table));
-        }
-        const Json after = Json::parse(row.after_json);
-        for (const auto& [column, value] : *now) {
-            const bool named = after.contains(column);
-            if (!named && row.kind == "update") {
-                continue;  // this change left the column alone
-            }
-            if (!same(bound_of(named ? after.at(column) : Json()), value)) {
-                return fmt::format("The {} of this {} was changed after it.", label_of(column), noun_word(row.table));
-            }
-        }
-        return std::nullopt;
-    }
-
-    void apply(const ChangeRow& row) {
-        if (row.kind == "insert") {
-            run(log_, fmt::format("DELETE FROM \"{}\" WHERE id = ?1", row.table), {row.record_id});
-            return;
-        }
-        const Json before = Json::parse(row.before_json);
-        const std::set<std::string>& names = columns_of(row.table);
-        std::vector<std::string> columns;
-        std::vector<Bound> values;
-        for (const auto& [column, value] : before.items()) {
-            if (names.contains(column)) {
-                columns.push_back(fmt::format("\"{}\"", column));
-                values.push_back(bound_of(value));
-            }
-        }
-        std::vector<std::string> places;
-        for (std::size_t i = 0; i < columns.size(); ++i) {
-            places.push_back(row.kind == "update" ? fmt::format("{} = ?{}", columns[i], i + 1)
-                                                  : fmt::format("?{}", i + 1));
-        }
-        if (row.kind == "update") {
-            values.emplace_back(row.record_id);
-            run(log_,
-                fmt::format("UPDATE \"{}\" SET {} WHERE id = ?{}", row.table, joined(places, ", "), values.size()),
-                values);
-        } else {
-            run(log_,
-                fmt::format("INSERT INTO \"{}\" ({}) VALUES ({})", row.table, joined(columns, ", "),
-                            joined(places, ", ")),
-                values);
-        }
-    }
-
-private:
-    static std::string label_of(std::string column) {
-        for (const std::string_view ending : {"_utc_ms", "_offset_min", "_id"}) {
-            if (column.size() > ending.size() && column.ends_with(ending)) {
-                column.resize(column.size() - ending.size());
-            }
-        }
-        std::replace(column.begin(), column.end(), '_', ' ');
-        return column;
-    }
-
-    const std::set<std::string>& columns_of(const std::string& table) {
-        std::set<std::string>& names = columns_[table];
-        if (names.empty()) {
-            Query query(log_, "SELECT name FROM pragma_table_info(?1)", {table});
-            while (query.next()) {
-                names.insert(query.text(0));
-            }
-        }
-        return names;
-    }
-
-    std::optional<std::map<std::string, Bound>> read(const std::string& table, const std::string& record_id) {
-        const std::set<std::string>& names = columns_of(table);
-        const std::vector<std::string> order(names.begin(), names.end());
-        Query query(log_, fmt::format("SELECT \"{}\" FROM \"{}\" WHERE id = ?1", joined(order, "\", \""), table),
-                    {record_id});
-        if (!query.next()) {
-            return std::nullopt;
-        }
-        std::map<std::string, Bound> record;
-        for (std::size_t i = 0; i < order.size(); ++i) {
-            const SQLite::Column column = query.statement().getColumn(static_cast<int>(i));
-            Bound& value = record[order[i]];
-            if (column.isInteger()) {
-                value = column.getInt64();
-            } else if (column.isFloat()) {
-                value = column.getDouble();
-            } else if (column.isText()) {
-                value = column.getString();
-            } else {
-                value = nullptr;
-            }
-        }
-        return record;
-    }
-
-    Log& log_;
-    std::map<std::string, std::set<std::string>> columns_;
-};
 
 bool is_noun_table(std::string_view table) {
     bool found = false;
     for_each_noun([&found, table]<class Noun>(const Noun&) { found = found || Noun::kTable == table; });
     return found;
-}
-
-// Changes of records first, so that a number that was handed on is free again before its record comes back.
-std::vector<ChangeRow> in_order_of_undoing(std::vector<ChangeRow> rows) {
-    const auto rank = [](const ChangeRow& row) { return row.kind == "insert" ? 0 : row.kind == "update" ? 1 : 2; };
-    std::stable_sort(rows.begin(), rows.end(),
-                     [&rank](const ChangeRow& a, const ChangeRow& b) { return rank(a) < rank(b); });
-    return rows;
 }
 
 // "undo: make up bath 46", and for what brings that back "redo: make up bath 46".

@@ -1,12 +1,16 @@
 #include "store/backup.hpp"
+#include "store/join.hpp"
+#include "store/rehearsal.hpp"
 #include "store/test_log.hpp"
 
 #include <sys/mount.h>
 #include <catch2/catch.hpp>
 
 #include <cerrno>
+#include <cstdlib>
 #include <cstring>
 #include <fstream>
+#include <functional>
 
 namespace tonebath::store {
 namespace {
@@ -79,6 +83,87 @@ TEST_CASE("a full disk loses nothing that was confirmed, says so, and writing go
     }
     CHECK(list<Vessel>(*log).size() == confirmed.size() + 1);
     CHECK(log->faults().empty());
+}
+
+TEST_CASE("joining, backing up, rehearsing and restoring on a full disk: said, nothing lost, done when there is room") {
+    const TemporaryFolder folder;
+    const SmallDisk disk(folder / "disk");
+    if (!disk.mounted()) {
+        return;
+    }
+    IdSource ids(3), their_ids(4);
+    const std::filesystem::path other = folder / "other.tonebath";
+    const std::filesystem::path file = folder / "disk/log.tonebath";
+    {
+        const std::unique_ptr<Log> theirs = opened(other);
+        in_change(*theirs, their_ids, "add", [&] {
+            for (int i = 0; i < 60; ++i) {
+                Vessel vessel = vessel_named(their_ids, "T" + std::to_string(i));
+                vessel.note = std::string(1'000, 'n');
+                insert(*theirs, vessel);
+            }
+        });
+    }
+    const std::unique_ptr<Log> log = opened(file);
+    in_change(*log, ids, "add", [&] { insert(*log, vessel_named(ids, "V1")); });
+    const std::filesystem::path good = make_backup(*log, kMorning);
+    const std::filesystem::path filler = folder / "disk/filler";
+    std::ofstream(filler) << std::string(4'000'000, 'f');  // as much of it as there is room for
+    const auto full = [](const std::function<void()>& work) {
+        try {
+            work();
+        } catch (const StoreError& error) {
+            CHECK(std::string(error.what()).find("room") != std::string::npos);
+            return error.kind() == StoreError::Kind::disk_full;
+        }
+        return false;
+    };
+    const auto theirs = OtherLog::open(other);
+    REQUIRE(theirs);
+    CHECK(full([&] { static_cast<void>(join(*log, **theirs, {}, kMorning, "", ids)); }));
+    CHECK(list<Vessel>(*log).size() == 1);
+    CHECK_FALSE(log->writing());
+    CHECK(full([&] { static_cast<void>(make_backup(*log, plus_seconds(kMorning, 60.0))); }));
+    CHECK(backups(file) == std::vector<std::filesystem::path>{good});
+    {
+        // The copy aside, and what is put in place aside, are on the full disk too.
+        const char* before = std::getenv("TMPDIR");
+        const std::string kept = before == nullptr ? "" : before;
+        setenv("TMPDIR", (folder / "disk").c_str(), 1);
+        CHECK(full([&] { static_cast<void>(rehearse_restore(*log, good)); }));
+        CHECK(full([&] { static_cast<void>(OtherLog::open(other)); }));
+        before == nullptr ? unsetenv("TMPDIR") : setenv("TMPDIR", kept.c_str(), 1);
+    }
+    CHECK(log->faults().empty());
+    std::filesystem::remove(filler);
+    REQUIRE(join(*log, **theirs, {}, kMorning, "", ids));
+    CHECK(list<Vessel>(*log).size() == 61);
+    CHECK(rehearse_restore(*log, good)->sound());
+}
+
+TEST_CASE("restoring on a full disk leaves the log as it was, and goes on when there is room") {
+    const TemporaryFolder folder;
+    const SmallDisk disk(folder / "disk");
+    if (!disk.mounted()) {
+        return;
+    }
+    IdSource ids(5);
+    const std::filesystem::path file = folder / "disk/log.tonebath";
+    std::filesystem::path copy;
+    {
+        const std::unique_ptr<Log> log = opened(file);
+        in_change(*log, ids, "add", [&] { insert(*log, vessel_named(ids, "V1")); });
+        copy = make_backup(*log, kMorning);
+        in_change(*log, ids, "add", [&] { insert(*log, vessel_named(ids, "V2")); });
+    }
+    const std::filesystem::path filler = folder / "disk/filler";
+    std::ofstream(filler) << std::string(4'000'000, 'f');
+    CHECK_THROWS_AS(restore(file, copy), StoreError);
+    CHECK(list<Vessel>(*opened(file, OpenMode::read_only)).size() == 2);
+    CHECK(std::distance(std::filesystem::directory_iterator(folder / "disk"), std::filesystem::directory_iterator()) <= 5);
+    std::filesystem::remove(filler);
+    REQUIRE(restore(file, copy));
+    CHECK(list<Vessel>(*opened(file)).size() == 1);
 }
 
 TEST_CASE("a log on a disk that can only be read opens for reading and is refused for writing") {

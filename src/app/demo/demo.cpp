@@ -128,6 +128,45 @@ Refusal is_there(const fs::path& file) {
                    .answers = {}};
 }
 
+DemoBook empty_book(store::Log& log, const DemoData& data, const DemoOptions& options, std::uint64_t seed) {
+    TB_CHECK(store::list<Metal>(log, "LIMIT 1").empty());
+    return {.log = log, .ids = IdSource(seed), .dice = Dice(seed + 1), .lists = data.lists, .kinds = data.kinds, .faults = options.faults};
+}
+
+void say_whose(store::Log& log, std::string_view studio) {
+    log.set_setting("demo", "yes");
+    log.set_setting("demo_edition", kDemoEdition);
+    log.set_setting("studio", studio);
+    log.set_setting("as_of", iso_text(demo_as_of()));
+}
+
+Result<Done> write_studio(DemoBook& book, const DemoData& data, const DemoOptions& options) {
+    const Stamp first = demo_moment(10, 1, 9, 0);
+    {
+        store::Change change(book.log, std::string(kFirstWords), first, "", book.ids);
+        if (const Result<Done> words = insert_words(book.log, book.ids, first, data.metals, data.scales); !words) {
+            return words.error();
+        }
+        change.commit();
+    }
+    read_scales_back(book);
+    {
+        store::Change change(book.log, "who and what is here", first, "", book.ids);
+        write_beginnings(book, first);
+        change.commit();
+    }
+    plan_stock(book);
+    plan_pieces(book);
+    plan_sessions(book);
+    plan_checks(book);
+    plan_classes(book, options.seed);
+    write_agenda(book);
+    write_coats(book, options.seed);
+    say_whose(book.log, "Saltmarsh Row (invented)");
+    book.log.set_setting("at_bench", book.people.at("MK").id.text);
+    return Done{};
+}
+
 }  // namespace
 
 Stamp demo_as_of() {
@@ -139,44 +178,31 @@ void DemoBook::plan(const Stamp& at, std::string step, std::string_view by, std:
 }
 
 Result<Done> make_demo(store::Log& log, const DemoOptions& options) {
-    Result<DemoData> data = read_data(options);
+    const Result<DemoData> data = read_data(options);
     if (!data) {
         return data.error();
     }
-    TB_CHECK(store::list<Metal>(log, "LIMIT 1").empty());
-    DemoBook book{
-        .log = log, .ids = IdSource(options.seed), .dice = Dice(options.seed + 1), .lists = data->lists, .kinds = data->kinds,
-        .faults = options.faults};
-    const Stamp first = demo_moment(10, 1, 9, 0);
-    {
-        store::Change change(log, std::string(kFirstWords), first, "", book.ids);
-        if (const Result<Done> words = insert_words(log, book.ids, first, data->metals, data->scales); !words) {
-            return words.error();
-        }
-        change.commit();
+    DemoBook book = empty_book(log, *data, options, options.seed);
+    return write_studio(book, *data, options);
+}
+
+Result<Done> make_travelling_demo(store::Log& log, const DemoOptions& options) {
+    const Result<DemoData> data = read_data(options);
+    if (!data) {
+        return data.error();
     }
-    read_scales_back(book);
-    {
-        store::Change change(log, "who and what is here", first, "", book.ids);
-        write_beginnings(book, first);
-        change.commit();
+    const std::unique_ptr<store::Log> studio = store::Log::in_memory();
+    DemoBook home = empty_book(*studio, *data, options, options.seed);
+    if (Result<Done> written = write_studio(home, *data, options); !written) {
+        return written;
     }
-    plan_stock(book);
-    plan_pieces(book);
-    plan_sessions(book);
-    plan_checks(book);
-    plan_classes(book, options.seed);
-    write_agenda(book);
-    write_coats(book, options.seed);
-    log.set_setting("demo", "yes");
-    log.set_setting("demo_edition", kDemoEdition);
-    log.set_setting("studio", "Saltmarsh Row (invented)");
-    log.set_setting("as_of", iso_text(demo_as_of()));
-    log.set_setting("at_bench", book.people.at("MK").id.text);
+    DemoBook away = empty_book(log, *data, options, options.seed + 808);
+    write_travelling(home, away);
+    say_whose(log, "Saltmarsh Row (invented), travelling bench");
     return Done{};
 }
 
-Result<Done> write_demo(const fs::path& file, const fs::path& data) {
+Result<Done> write_demo(const fs::path& file, const fs::path& data, DemoBench bench) {
     std::error_code failed;
     if (fs::exists(file, failed)) {
         return is_there(file);
@@ -186,7 +212,7 @@ Result<Done> write_demo(const fs::path& file, const fs::path& data) {
     }
     // In memory first: half a year of changes, none of which has to wait for the disk.
     const std::unique_ptr<store::Log> log = store::Log::in_memory();
-    if (Result<Done> made = make_demo(*log, {.data = data}); !made) {
+    if (Result<Done> made = bench == DemoBench::studio ? make_demo(*log, {.data = data}) : make_travelling_demo(*log, {.data = data}); !made) {
         return made;
     }
     fs::path beside = file;

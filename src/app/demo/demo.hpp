@@ -61,10 +61,17 @@ struct DemoOptions {
 // "data.missing". Throws StoreError. TB_CHECK when the log has records.
 [[nodiscard]] Result<Done> make_demo(store::Log& log, const DemoOptions& options);
 
+// The log of the studio's second case, which travels to classes (to be joined with the demo). As make_demo.
+[[nodiscard]] Result<Done> make_travelling_demo(store::Log& log, const DemoOptions& options);
+
+// Which log of the invented studio.
+enum class DemoBench { studio, travelling };
+
 // The demo as a file of its own: made whole under another name first, so that no half-made demo is ever found.
 // Refusals: "demo.exists" (a file is never written over), "demo.unwritable", those of make_demo. Two files written by
 // one program are equal byte for byte. `data` as in DemoOptions.
-[[nodiscard]] Result<Done> write_demo(const std::filesystem::path& file, const std::filesystem::path& data = {});
+[[nodiscard]] Result<Done> write_demo(const std::filesystem::path& file, const std::filesystem::path& data = {},
+                                      DemoBench bench = DemoBench::studio);
 
 // write_demo where there is no such file yet; a demo that is there is left as the visitor left it, unless an older program
 // made it: then it is laid aside as FILE.before and a new one is written.

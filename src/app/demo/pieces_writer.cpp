@@ -12,6 +12,7 @@ namespace {
 
 constexpr int kRack = 6;
 constexpr double kDay_s = 86400.0;
+constexpr double kSetUp_s = 54.0 * 60.0, kBrush_s = 5.0 * 60.0;
 
 const DemoBath* first_bath_of(int batch) {
     for (const DemoBath& bath : demo_baths()) {
@@ -139,6 +140,30 @@ public:
             judgement.who = book_.people.at("MK").id;
             judgement.made_at = looked;
             store::insert(book_.log, judgement);
+        }
+    }
+
+    // P18: the wheel and its fixtures take 54 min to set up, whatever the batch; each piece then takes 5.
+    void brush(const Stamp& at) {
+        const auto step = [&](const Stamp& when, double length_s, const char* with) {
+            AfterWork one;
+            one.id = book_.id<AfterWork>(when);
+            one.at = one.made_at = when;
+            one.step = AfterStep::brushed;
+            one.with = with;
+            one.length = Seconds::from_seconds(length_s);
+            one.who = book_.people.at("MK").id;
+            return one;
+        };
+        AfterWork whole = step(at, kSetUp_s, "wheel and fixtures set up");
+        whole.batch_id = work_.record.id;
+        store::insert(book_.log, whole);
+        double t_s = kSetUp_s;
+        for (const DemoPiece& piece : work_.pieces) {
+            AfterWork one = step(plus_seconds(at, t_s), kBrush_s, "fine brush");
+            one.piece_id = piece.record.id;
+            store::insert(book_.log, one);
+            t_s += kBrush_s;
         }
     }
 
@@ -271,6 +296,10 @@ void plan_pieces(DemoBook& book) {
         const Stamp joined = demo_moment(limpet ? last.month : bath->month, limpet ? last.day : bath->day, 9, 10);
         book.plan(joined, name, "MK", [&book, &plan, joined] { PieceWriter(book, plan).join(joined); });
         const Stamp done = demo_moment(last.month, last.day, 15, 0);
+        if (plan.pieces == 6 || plan.pieces == 18) {
+            const Stamp brushed = plus_seconds(done, 1800.0);
+            book.plan(brushed, name, "MK", [&book, &plan, brushed] { PieceWriter(book, plan).brush(brushed); });
+        }
         if (!plan.sealed.empty()) {
             const Stamp sealed = plus_seconds(done, 2.0 * kDay_s);
             book.plan(sealed, name + " sealed", "MK", [&book, &plan, sealed] { PieceWriter(book, plan).seal(sealed); });

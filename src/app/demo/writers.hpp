@@ -117,6 +117,9 @@ void write_stones(DemoBook& book, const DemoPiece& piece, const std::optional<St
 // Bottles, coating evenings and looks at stones, after all else and from dice of their own.
 void write_coats(DemoBook& book, std::uint64_t seed);
 
+// The travelling bench's own log, from the studio's as written.
+void write_travelling(DemoBook& home, DemoBook& away);
+
 // A tone judged and measured: the part's true dose, read with the studio's noise. `l` overrides the lightness.
 enum class DemoLook { word, measured };
 void write_judgement(DemoBook& book, DemoPiece& piece, DemoPart& part, const std::optional<Id<Dip>>& dip,
