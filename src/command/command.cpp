@@ -96,6 +96,7 @@ int run(int argc, char** argv) {
     add_coats_command(parser, session, chosen);
     add_desk_commands(parser, session, chosen);
     add_class_commands(parser, session, chosen);
+    add_work_commands(parser, session, chosen);
     add_demo_command(parser, session, chosen);
     describe_groups(parser);
 

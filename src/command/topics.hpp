@@ -38,6 +38,8 @@ void add_coats_command(CLI::App& parser, const Session& session, std::function<E
 void add_check_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 // chemical on-bench, register, overdue; disposal balance, owed; lot balance, ageing.
 void add_desk_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
+// work minutes, mistakes, season, rates; class kit.
+void add_work_commands(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 void add_cooling_command(CLI::App& parser, const Session& session, std::function<Exit()>& chosen);
 
 }  // namespace tonebath::command
