@@ -1,8 +1,12 @@
 #include "window/panels/lists.hpp"
 
 #include "app/actions.hpp"
+#include "app/classes.hpp"
+#include "app/kit.hpp"
 #include "app/records.hpp"
 #include "app/repeat.hpp"
+#include "app/season.hpp"
+#include "app/work_figures.hpp"
 #include "base/text.hpp"
 
 #include <algorithm>
@@ -15,9 +19,15 @@ namespace {
 struct OtherAction {
     std::string_view id, words, help, page;
 };
-constexpr std::array<OtherAction, 3> kOthers{{
+constexpr std::array<OtherAction, 9> kOthers{{
     {kListFillIn, "Fill in what was skipped", "blanks at the bench, values from memory", "Today"},
     {kListRepeat, "Repeat an order", "an order wanted again: today's time, what changed, strips to dip first", "Pieces"},
+    {kListLog, "Look after the log", "back up now, rehearse a restore", "everywhere"},
+    {kListJoin, "Join another bench's log", "a second case, a second studio: what is new comes in, nothing twice", "everywhere"},
+    {kListMinutes, "What pieces take", "minutes and cost of a piece: set-up spread over its batch, rework, what went over", "Pieces"},
+    {kListMistakes, "What mistakes cost", "pieces gone over, rework, stones harmed this quarter", "Pieces"},
+    {kListKit, "Kit for the class", "parts, stones, gloves and strips by the seat, with spare", "Today"},
+    {kListSeason, "This week last year", "and month beside month", "Today"},
     {kListPaper, "Paper and files", "print a bench card, labels, a door card; write a record pack; export, import", "everywhere"},
 }};
 
@@ -87,7 +97,24 @@ std::vector<ListEntry> orders_for(app::Studio& studio, const std::string& typed)
     return entries;
 }
 
-RepeatPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number) {
+bool is_figures(std::string_view id) { return id == kListMinutes || id == kListMistakes || id == kListSeason || id == kListKit; }
+
+WordsPage figures_page(app::Studio& studio, std::string_view id) {
+    if (id == kListMinutes) {
+        return {.title = "What pieces take", .text = app::work_text(app::work_figures(studio))};
+    }
+    if (id == kListMistakes) {
+        return {.title = "What mistakes cost", .text = app::mistakes_text(app::mistake_figures(studio))};
+    }
+    if (id == kListSeason) {
+        return {.title = "This week last year", .text = app::seasons_text(app::seasons(studio))};
+    }
+    const auto session = app::class_to_show(studio);
+    const auto kit = session ? app::kit_for(studio, {.class_number = session->number}) : Result<app::Kit>(Refusal{.message = "No class is written down.", .remedy = "Write one down first: Alt C."});
+    return {.title = "Kit for the class", .text = kit ? app::kit_text(*kit) : kit.error().text() + "\n"};
+}
+
+WordsPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number) {
     if (!learned) {
         return {.title = number + " again", .text = "Reading what the log has taught …\n"};
     }
@@ -95,7 +122,7 @@ RepeatPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Lea
     if (!order) {
         return {.title = number + " again", .text = order.error().text() + "\n"};
     }
-    RepeatPage page{.title = order->number + " again, " + order->tone, .text = "As " + order->pattern + ".\n"};
+    WordsPage page{.title = order->number + " again, " + order->tone, .text = "As " + order->pattern + ".\n"};
     for (const std::string& line : app::repeat_words(*order)) {
         page.text += "- " + line + "\n";
     }

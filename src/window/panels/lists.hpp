@@ -21,6 +21,8 @@ namespace tonebath::window {
 inline constexpr std::string_view kListFillIn = "list fill in";
 inline constexpr std::string_view kListRepeat = "list repeat";
 inline constexpr std::string_view kListPaper = "list paper";
+inline constexpr std::string_view kListLog = "list log", kListJoin = "list join";
+inline constexpr std::string_view kListMinutes = "list minutes", kListMistakes = "list mistakes", kListSeason = "list season", kListKit = "list kit";
 
 // Lines for "find an action": every word typed must stand in the label, the help or the page. Those whose label begins
 // with what was typed come first, then those whose label holds it.
@@ -32,11 +34,16 @@ inline constexpr std::string_view kListPaper = "list paper";
 // The orders in the log, newest first; an entry's id is the order's number.
 [[nodiscard]] std::vector<ListEntry> orders_for(app::Studio& studio, const std::string& typed);
 
-// An order or a piece wanted again, as words with heads and items.
-struct RepeatPage {
+// Words with heads and items, for a sheet.
+struct WordsPage {
     std::string title;
     std::string text;
 };
-[[nodiscard]] RepeatPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number);
+// What one of kListMinutes … kListKit shows; for the kit, of the class that goes on or comes next.
+[[nodiscard]] bool is_figures(std::string_view id);
+[[nodiscard]] WordsPage figures_page(app::Studio& studio, std::string_view id);
+
+// An order or a piece wanted again.
+[[nodiscard]] WordsPage repeat_page(app::Studio& studio, const std::shared_ptr<const app::Learned>& learned, const std::string& number);
 
 }  // namespace tonebath::window

@@ -80,6 +80,7 @@ void PagesWindow::draw_over(Ui& ui) {
     class_sheet_.draw(ui, x, glance_, wishes_);
     form_sheet_.draw(ui, x, wishes_);
     help_sheet_.draw(ui, x);
+    log_sheet_.draw(ui, x, glance_);
     static_cast<void>(key_sheet_.draw(ui, x));
     const UnitChoice before = choices_.units;
     settings_sheet_.draw(ui, x, choices_);
@@ -92,6 +93,10 @@ void PagesWindow::draw_over(Ui& ui) {
         wishes_.add(WishFillIn{});
     } else if (action == kListRepeat) {
         wishes_.add(WishRepeat{});
+    } else if (action == kListLog || action == kListJoin) {
+        log_sheet_.open(*studio_);
+    } else if (is_figures(action)) {
+        figures_.ask(*reckoner_, [action](app::Studio& studio, const app::StillWanted&) { return figures_page(studio, action); }, app::Pace::slow);
     } else if (!action.empty()) {
         wishes_.add(WishSheet{.action = action});
     }

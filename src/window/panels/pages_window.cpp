@@ -54,6 +54,8 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     paper_desk_.drop();
     learner_.reset();
     reckoner_.reset();
+    log_desk_.reset();
+    figures_.forget();
     learned_.reset();
     studio_ = std::move(studio).value();
     if (auto pages = app::read_emergency_pages(setup_.places.checklists); pages) {
@@ -64,11 +66,14 @@ Result<Done> PagesWindow::open_studio(bool demo) {
     if (setup_.fit_at_once || file.empty()) {
         learned_ = app::learn(*studio_);
         reckoner_ = std::make_unique<app::Reckoner>(*studio_);
+        log_desk_ = std::make_unique<app::LogDesk>(*studio_);
     } else {
         learner_ = std::make_unique<app::Learner>(studio_->options(), clock_, setup_.wake);
         learner_->ask();
         reckoner_ = std::make_unique<app::Reckoner>(studio_->options(), clock_, setup_.wake);
+        log_desk_ = std::make_unique<app::LogDesk>(studio_->options(), clock_, setup_.wake);
     }
+    log_sheet_.lend(*log_desk_);
     for (const auto& page : pages_) {
         page->lend(*reckoner_);
     }
@@ -130,7 +135,7 @@ void PagesWindow::turn_to(PageName page, std::string_view record) {
 
 bool PagesWindow::covered() const {
     return class_sheet_.is_open() || form_sheet_.is_open() || action_sheet_.is_open() || find_sheet_.is_open() || order_sheet_.is_open() || fill_in_sheet_.is_open() || key_sheet_.is_open() || paper_sheet_.is_open() || settings_sheet_.is_open() ||
-           help_sheet_.is_open() || emergency_.is_open();
+           help_sheet_.is_open() || log_sheet_.is_open() || emergency_.is_open();
 }
 
 void PagesWindow::read_if_stale() {
@@ -225,6 +230,8 @@ std::string PagesWindow::title() const {
 
 void PagesWindow::close() {
     paper_desk_.drop();
+    paper_desk_.stop();
+    log_desk_.reset();
     learner_.reset();
     reckoner_.reset();
     studio_->close();

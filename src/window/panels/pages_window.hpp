@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/learning.hpp"
+#include "app/log_desk.hpp"
 #include "app/reckoner.hpp"
 #include "app/studio.hpp"
 #include "model/cue.hpp"
@@ -12,6 +13,8 @@
 #include "window/panels/form_sheet.hpp"
 #include "window/panels/help_sheet.hpp"
 #include "window/panels/list_sheet.hpp"
+#include "window/panels/lists.hpp"
+#include "window/panels/log_sheet.hpp"
 #include "window/panels/page.hpp"
 #include "window/panels/paper_desk.hpp"
 #include "window/panels/settings_sheet.hpp"
@@ -95,6 +98,7 @@ private:
     void open_paper();
     void look_at_paper();
     void open_repeat(const std::string& number);
+    bool hear_log_desk();
     void grant(const Wish& wish);
     void tell(Told told);
     void turn_to(PageName page, std::string_view record = {});
@@ -105,6 +109,7 @@ private:
     std::unique_ptr<app::Studio> studio_;
     std::unique_ptr<app::Learner> learner_;
     std::unique_ptr<app::Reckoner> reckoner_;
+    std::unique_ptr<app::LogDesk> log_desk_;
     std::shared_ptr<const app::Learned> learned_;
     std::array<std::unique_ptr<Page>, kPageCount> pages_;
     PageName shown_ = PageName::today;
@@ -124,11 +129,14 @@ private:
     SettingsSheet settings_sheet_;
     WindowChoices choices_;
     HelpSheet help_sheet_;
+    LogSheet log_sheet_;
+    app::Reckoned<WordsPage> figures_;  // shown on the sheet of the manual when they come
     EmergencySheet emergency_;
     std::int64_t read_generation_ = -1;
     bool fit_is_new_ = true;
     std::string said_;                 // the last answer, for the foot: "Bath 46 made up"
     bool said_ok_ = true;
+    Stamp backup_asked_;               // when the daily backup was last thought of
 };
 
 }  // namespace tonebath::window

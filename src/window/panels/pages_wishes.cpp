@@ -72,7 +72,27 @@ void PagesWindow::grant(const Wish& wish) {
     std::visit(Granter{*this}, wish);
 }
 
+// What the desk of the log has done meanwhile; and the backup of the day, while nobody's hands are full.
+bool PagesWindow::hear_log_desk() {
+    constexpr double kLookEvery_s = 600.0;
+    const Stamp now = studio_->now();
+    if (!setup_.fit_at_once && !glance_.read_only && !hands_full() && seconds_between(backup_asked_, now) > kLookEvery_s && log_desk_->ask(app::BackUpTask{.only_when_due = true})) {
+        backup_asked_ = now;
+    }
+    const std::optional<app::LogTold> told = log_sheet_.catch_up(*studio_);
+    if (told && !(told->quiet && told->ok)) {
+        said_ = told->said;
+        said_ok_ = told->ok;
+    }
+    return told.has_value();
+}
+
 bool PagesWindow::carry_out() {
+    bool heard = hear_log_desk();
+    if (figures_.look()) {
+        help_sheet_.show(figures_.latest()->title, figures_.latest()->text);
+        heard = true;
+    }
     const std::vector<Wish> wishes = wishes_.take();
     for (const Wish& wish : wishes) {
         grant(wish);
@@ -80,7 +100,7 @@ bool PagesWindow::carry_out() {
     if (filling_in_ && !form_sheet_.is_open()) {
         open_fill_ins();  // back to the list, a line shorter
     }
-    return !wishes.empty();
+    return heard || !wishes.empty();
 }
 
 void PagesWindow::open_repeat(const std::string& number) {
@@ -88,7 +108,7 @@ void PagesWindow::open_repeat(const std::string& number) {
         order_sheet_.open("Repeat an order", "Which order?", [this](const std::string& typed) { return orders_for(*studio_, typed); });
         return;
     }
-    const RepeatPage page = repeat_page(*studio_, learned_, number);
+    const WordsPage page = repeat_page(*studio_, learned_, number);
     help_sheet_.show(page.title, page.text);
 }
 
