@@ -20,7 +20,7 @@ namespace tonebath::app {
 namespace {
 
 // Goes up with each change of what the invented studio holds.
-constexpr std::string_view kDemoEdition = "6";
+constexpr std::string_view kDemoEdition = "7";
 
 namespace fs = std::filesystem;
 
