@@ -1,10 +1,11 @@
 #!/bin/sh
 # Installs the Debian packages that the program needs and that are missing.
 #
-#   sh third_party/install.sh [--test | --long] [--list]
+#   sh third_party/install.sh [--test | --long | --fuzz] [--list]
 #
 #   --test  what the tests need as well
 #   --long  and what their benchmarks need
+#   --fuzz  the program and what the fuzzers need
 #   --list  print the package names and stop
 #
 # Nothing is installed, and apt-get is not called, when all is there.
@@ -16,8 +17,9 @@ for argument; do
     case $argument in
         --test) groups='build run test' ;;
         --long) groups='build run test long' ;;
+        --fuzz) groups='build run fuzz' ;;
         --list) list=yes ;;
-        *) echo "install.sh: unknown argument $argument (--test, --long, --list)" >&2; exit 2 ;;
+        *) echo "install.sh: unknown argument $argument (--test, --long, --fuzz, --list)" >&2; exit 2 ;;
     esac
 done
 

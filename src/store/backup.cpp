@@ -1,13 +1,12 @@
 #include "store/backup.hpp"
 
+#include "store/beside.hpp"
 #include "store/errors.hpp"
 #include "store/migrate.hpp"
 #include "store/opening.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <fmt/format.h>
-#include <sqlite3.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <system_error>
@@ -38,29 +37,9 @@ bool is_dated(const std::string& name, const std::string& stem) {
     return true;
 }
 
-void copy_pages(SQLite::Database& from, const fs::path& to) {
-    SQLite::Database target(to.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    sqlite3_backup* backup = sqlite3_backup_init(target.getHandle(), "main", from.getHandle(), "main");
-    if (backup == nullptr) {
-        throw SQLite::Exception(target.getHandle());
-    }
-    int step = SQLITE_OK;
-    do {
-        step = sqlite3_backup_step(backup, -1);
-        if (step == SQLITE_BUSY || step == SQLITE_LOCKED) {
-            sqlite3_sleep(50);
-        }
-    } while (step == SQLITE_BUSY || step == SQLITE_LOCKED);
-    const int ended = sqlite3_backup_finish(backup);
-    if (step != SQLITE_DONE || ended != SQLITE_OK) {
-        throw SQLite::Exception(target.getHandle(), step != SQLITE_DONE ? step : ended);
-    }
-}
-
 // Copies, checks the copy, then names it.
 void copy_checked(SQLite::Database& from, const fs::path& to) {
-    fs::path partial = to;
-    partial += fmt::format(".partial-{}", getpid());
+    const fs::path partial = half_made(to);
     try {
         fs::create_directories(to.parent_path());
         fs::remove(partial);
@@ -89,12 +68,6 @@ void copy_checked(SQLite::Database& from, const fs::path& to) {
 
 std::int64_t count_of(SQLite::Database& database, const char* table) {
     return database.execAndGet(fmt::format("SELECT count(*) FROM {}", table)).getInt64();
-}
-
-fs::path beside(const fs::path& file, const char* ending) {
-    fs::path other = file;
-    other += ending;
-    return other;
 }
 
 // What stands in the write-ahead file goes into the log, so that it stays with it. A log too damaged for that is left alone.
@@ -201,6 +174,7 @@ Result<BackupContents> restore_check(const fs::path& copy) {
 
 fs::path make_backup(Log& log, const Stamp& at) {
     const fs::path to = backup_folder(log.file()) / backup_name(log.file(), at);
+    sweep_half_made(to.parent_path(), stem_of(log.file()) + "-");
     copy_checked(log.database(), to);
     const std::vector<fs::path> all = backups(log.file());
     for (std::size_t i = kBackupsKept; i < all.size(); ++i) {
@@ -224,8 +198,7 @@ Result<std::optional<fs::path>> restore(const fs::path& log_file, const fs::path
     if (!checked) {
         return checked.error();
     }
-    fs::path coming = log_file;
-    coming += fmt::format(".new-{}", getpid());
+    const fs::path coming = half_made(log_file);
     try {
         fs::copy_file(backup, coming, fs::copy_options::overwrite_existing);
         sync_path(coming);

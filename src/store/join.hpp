@@ -15,6 +15,8 @@
 
 namespace tonebath::store {
 
+class Aside;
+
 // The setting that holds a bench's own mark, at most 8 letters and digits.
 inline constexpr std::string_view kBenchMark = "bench_mark";
 // What the step of every join begins with.
@@ -38,7 +40,7 @@ public:
 private:
     OtherLog() = default;
     std::filesystem::path file_;
-    std::filesystem::path folder_;
+    std::unique_ptr<Aside> aside_;  // outlives the log in it
     std::unique_ptr<Log> log_;
     int form_ = 0;
 };

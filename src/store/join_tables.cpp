@@ -19,7 +19,9 @@ constexpr std::array<std::string_view, 16> kClockMoments{"at",        "made",   
 
 bool is_clock(std::string_view table, std::string_view column) {
     constexpr std::string_view kEnding = "_utc_ms";
-    if (!column.ends_with(kEnding) || (table == ClassSession::kTable && column == "at_utc_ms")) {  // when a class is to begin
+    const bool planned = table == ClassSession::kTable && column == "at_utc_ms";     // when a class is to begin
+    const bool typed = table == LocalRule::kTable && column == "ended_utc_ms";  // the day from which a rule no longer holds
+    if (!column.ends_with(kEnding) || planned || typed) {
         return false;
     }
     const std::string_view moment = column.substr(0, column.size() - kEnding.size());

@@ -1,6 +1,7 @@
 #include "store/opening.hpp"
 
 #include "store/backup.hpp"
+#include "store/beside.hpp"
 #include "store/errors.hpp"
 #include "store/log.hpp"
 #include "store/migrate.hpp"
@@ -104,8 +105,7 @@ std::optional<Refusal> make_empty_log(const fs::path& file) {
             return unwritable(file, failed.message());
         }
     }
-    fs::path made = file;
-    made += fmt::format(".new-{}", getpid());
+    const fs::path made = half_made(file);
     fs::remove(made, failed);
     try {
         SQLite::Database database(made.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
@@ -137,12 +137,6 @@ std::optional<Refusal> make_empty_log(const fs::path& file) {
 bool folder_is_read_only(const fs::path& file) {
     const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
     return access(folder.c_str(), W_OK) != 0;
-}
-
-fs::path beside(const fs::path& file, const char* ending) {
-    fs::path other = file;
-    other += ending;
-    return other;
 }
 
 // Reading alone goes through a connection that could write but is told not to (query_only): one opened READONLY would
@@ -262,6 +256,8 @@ Result<std::unique_ptr<Log>> Log::open(const fs::path& file, OpenMode mode) {
             if (!switch_to_wal(*database)) {
                 return unwritable(file, "the file system has no shared memory for it");
             }
+            sweep_half_made(file.parent_path(), file.filename().string());
+            sweep_half_made(backup_folder(file), file.stem().string() + "-");
             if (version < schema_version()) {
                 report.copy_before = copy_before_upgrade(*database, file, version);
                 report.upgraded_from = upgrade(*database, migrations());

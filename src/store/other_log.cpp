@@ -1,3 +1,4 @@
+#include "store/beside.hpp"
 #include "store/errors.hpp"
 #include "store/join.hpp"
 #include "store/migrate.hpp"
@@ -7,7 +8,6 @@
 #include <fmt/format.h>
 #include <sqlite3.h>
 
-#include <cstdlib>
 #include <system_error>
 
 namespace tonebath::store {
@@ -19,34 +19,13 @@ Refusal refused(std::string code, const fs::path& file, std::string message, std
     return Refusal{.code = std::move(code), .field = "other log", .value = file.string(), .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
 }
 
-fs::path beside(const fs::path& file, const char* ending) {
-    fs::path other = file;
-    other += ending;
-    return other;
-}
-
 // Reading alone, so that nothing is tidied away on closing: with a journal beside it the last one out would write it into the
 // file. Without a journal no file is made beside it either.
-void copy_pages(const fs::path& from, const fs::path& to) {
+void copy_as_it_stands(const fs::path& from, const fs::path& to) {
     const bool journal = fs::exists(beside(from, "-wal"));
     const std::unique_ptr<SQLite::Database> source =
         journal ? std::make_unique<SQLite::Database>(from.string(), SQLite::OPEN_READONLY, kBusyTimeoutMs) : open_immutable(from);
-    SQLite::Database target(to.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    sqlite3_backup* backup = sqlite3_backup_init(target.getHandle(), "main", source->getHandle(), "main");
-    if (backup == nullptr) {
-        throw SQLite::Exception(target.getHandle());
-    }
-    int step = SQLITE_OK;
-    do {
-        step = sqlite3_backup_step(backup, -1);
-        if (step == SQLITE_BUSY || step == SQLITE_LOCKED) {
-            sqlite3_sleep(50);
-        }
-    } while (step == SQLITE_BUSY || step == SQLITE_LOCKED);
-    const int ended = sqlite3_backup_finish(backup);
-    if (step != SQLITE_DONE || ended != SQLITE_OK) {
-        throw SQLite::Exception(target.getHandle(), step != SQLITE_DONE ? step : ended);
-    }
+    copy_pages(*source, to);
 }
 
 // From a stick that can only be read a journal cannot be opened where it is.
@@ -59,7 +38,7 @@ void copy_files(const fs::path& from, const fs::path& to) {
 
 void copy_aside(const fs::path& from, const fs::path& to) {
     try {
-        copy_pages(from, to);
+        copy_as_it_stands(from, to);
     } catch (const SQLite::Exception& failed) {
         if (failed.getErrorCode() != SQLITE_CANTOPEN && failed.getErrorCode() != SQLITE_READONLY) {
             throw;
@@ -79,14 +58,10 @@ Result<std::unique_ptr<OtherLog>> OtherLog::open(const fs::path& file) {
     if (!header.is_sqlite || header.application_id != kApplicationId) {
         return refused("log.not_ours", file, "this is not a log.", "Name the other bench's log; it ends in .tonebath.");
     }
-    std::string folder = (fs::temp_directory_path() / "tonebath-other-XXXXXX").string();
-    if (mkdtemp(folder.data()) == nullptr) {
-        throw StoreError("There is no room for a copy of the other log. Nothing was written.", StoreError::Kind::disk_failed);
-    }
     std::unique_ptr<OtherLog> other(new OtherLog());
     other->file_ = file;
-    other->folder_ = folder;
-    const fs::path copy = other->folder_ / "log.tonebath";
+    other->aside_ = std::make_unique<Aside>();
+    const fs::path copy = other->aside_->log();
     try {
         copy_aside(file, copy);
         const std::unique_ptr<SQLite::Database> looked_at = open_immutable(copy);
@@ -116,10 +91,6 @@ Result<std::unique_ptr<OtherLog>> OtherLog::open(const fs::path& file) {
     return other;
 }
 
-OtherLog::~OtherLog() {
-    log_.reset();
-    std::error_code ignored;
-    std::filesystem::remove_all(folder_, ignored);
-}
+OtherLog::~OtherLog() = default;
 
 }  // namespace tonebath::store

@@ -2,40 +2,18 @@
 
 #include "model/nouns.hpp"
 #include "store/backup.hpp"
+#include "store/beside.hpp"
 #include "store/join_tables.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <set>
-#include <system_error>
 
 namespace tonebath::store {
 namespace {
 
 namespace fs = std::filesystem;
-
-class Aside {
-public:
-    Aside() {
-        std::string folder = (fs::temp_directory_path() / "tonebath-rehearsal-XXXXXX").string();
-        if (mkdtemp(folder.data()) == nullptr) {
-            throw StoreError("There is no room to put the backup in place aside. Nothing was changed.", StoreError::Kind::disk_failed);
-        }
-        folder_ = folder;
-    }
-    ~Aside() {
-        std::error_code ignored;
-        fs::remove_all(folder_, ignored);
-    }
-    Aside(const Aside&) = delete;
-    Aside& operator=(const Aside&) = delete;
-    [[nodiscard]] fs::path log() const { return folder_ / "log.tonebath"; }
-
-private:
-    fs::path folder_;
-};
 
 // Both are walked in the order of ids, each row against its other.
 RehearsedTable compared(Log& log, Log& restored, const JoinTable& table, const std::set<std::string>& changed_since) {

@@ -3,13 +3,10 @@
 // inputs are made from those and from the program's own files, by chance: a fixed number in the everyday run, for so many
 // seconds in the long one (TONEBATH_FUZZ_SECONDS, 60 where nothing is said). The input that is under way lies in a file whose
 // name is told first, so that it is still there after a crash.
-#include "app/checklist_file.hpp"
-#include "app/csv_file.hpp"
+//
+// The same doors stand open to a fuzzer that is led by what it reaches: tests/fuzz.
 #include "base/files.hpp"
-#include "store/backup.hpp"
-#include "store/change.hpp"
-#include "store/join.hpp"
-#include "store/record.hpp"
+#include "fuzz/doors.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -19,7 +16,6 @@
 #include <filesystem>
 #include <functional>
 #include <random>
-#include <sstream>
 #include <string>
 #include <vector>
 
@@ -120,78 +116,6 @@ private:
     std::mt19937 random_;
 };
 
-void feed_toml(const fs::path& file) {
-    static const app::SourceWords kNone{};
-    static_cast<void>(app::read_checklist(file, kNone));
-    static_cast<void>(app::read_metals(file));
-    static_cast<void>(app::read_scales(file));
-}
-
-void feed_csv(const fs::path& file) {
-    const std::string text = read_file(file);
-    for (const app::CsvRecord& record : app::csv_records(text)) {
-        CHECK(record.line >= 1);
-    }
-    static_cast<void>(app::read_finish_kinds(file));
-    static_cast<void>(app::rows_under(file, text.substr(0, text.find('\n'))));
-}
-
-void feed_log(const fs::path& file) {
-    const std::string before = read_file(file);
-    try {
-        static_cast<void>(store::restore_check(file));
-        if (const auto other = store::OtherLog::open(file)) {
-            static_cast<void>((*other)->log().faults());
-            const auto ours = store::Log::in_memory();
-            static_cast<void>(store::preview_join(*ours, **other, {}));
-        }
-    } catch (const store::StoreError& told) {
-        CHECK(std::string(told.what()).size() > 20);
-    }
-    CHECK(read_file(file) == before);  // whatever it is, it stays as it is
-}
-
-std::string small_log(const Folder& folder) {
-    const fs::path file = folder / "seed.tonebath";
-    IdSource ids(5);
-    {
-        const auto log = store::Log::in_memory();
-        const Stamp at{1774946520000, 60};
-        store::Change change(*log, "seed", at, "", ids);
-        Metal metal;
-        metal.id = ids.next<Metal>(at);
-        metal.name = "sterling";
-        metal.made_at = at;
-        store::insert(*log, metal);
-        Piece piece;
-        piece.id = ids.next<Piece>(at);
-        piece.number = "P-031";
-        piece.made_at = at;
-        store::insert(*log, piece);
-        change.commit();
-        store::run(*log, "VACUUM INTO ?1", {file.string()});
-    }
-    return read_file(file);
-}
-
-// "offset hex" a line.
-std::string with_bytes(std::string log, const std::string& recipe) {
-    std::istringstream lines(recipe);
-    for (std::string line; std::getline(lines, line);) {
-        if (line.empty() || line[0] == '#') {
-            continue;
-        }
-        std::istringstream words(line);
-        std::size_t at = 0;
-        std::string hex;
-        words >> at >> hex;
-        for (std::size_t i = 0; i + 1 < hex.size(); i += 2) {
-            log.at(at + i / 2) = static_cast<char>(std::stoi(hex.substr(i, 2), nullptr, 16));
-        }
-    }
-    return log;
-}
-
 struct Door {
     std::string name;
     std::string ending;
@@ -206,12 +130,12 @@ std::vector<Door> doors(const Folder& folder) {
     append(toml, files_of(kSource / "data", ".toml"));
     std::vector<std::string> csv = files_of(kCases / "csv", ".csv");
     append(csv, files_of(kSource / "data", ".csv"));
-    const std::string log = small_log(folder);
+    const std::string log = fuzz::small_log(folder / "seed.tonebath");
     std::vector<std::string> logs{log};
     for (const std::string& recipe : files_of(kCases / "log", ".txt")) {
-        logs.push_back(with_bytes(log, recipe));
+        logs.push_back(fuzz::with_bytes(log, recipe));
     }
-    return {{"TOML", ".toml", feed_toml, toml, false}, {"CSV", ".csv", feed_csv, csv, false}, {"log", ".tonebath", feed_log, logs, true}};
+    return {{"TOML", ".toml", fuzz::feed_toml, toml, false}, {"CSV", ".csv", fuzz::feed_csv, csv, false}, {"log", ".tonebath", fuzz::feed_log, logs, true}};
 }
 
 void feed(const Door& door, const fs::path& file, const std::string& bytes) {

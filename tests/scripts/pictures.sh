@@ -11,6 +11,8 @@ source=$(CDPATH='' cd -- "$TONEBATH_SOURCE" && pwd)
 folder=${1:-$source/docs/pictures}
 which=${2:-all}
 mkdir -p "$folder"
+folder=$(CDPATH='' cd -- "$folder" && pwd)
+TONEBATH=$(CDPATH='' cd -- "$(dirname -- "$TONEBATH")" && pwd)/$(basename -- "$TONEBATH")
 export XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data" XDG_STATE_HOME="$work/state" XDG_CACHE_HOME="$work/cache"
 export TONEBATH_DATA="$source" TZ=Europe/London LC_ALL=C.UTF-8
 start_display 2600x1700x24 || exit 1
@@ -94,6 +96,14 @@ if [ "$which" = all ] || [ "$which" = explain ]; then
     explain safety-bottles safety/bottles
     explain safety-book safety/book
     explain safety-waste safety/waste
+    explain work-demo work/minutes
+    "$TONEBATH" demo --travelling-bench --out "$work/away.tonebath" >/dev/null || failed=$((failed + 1))
+    before=$(pwd)  # names as they would be typed
+    cd "$work"
+    studio() { cp demo.tonebath log.tonebath; echo log.tonebath; }
+    explain log-demo log/away.tonebath
+    cd "$before"
+    studio() { cp "$work/demo.tonebath" "$work/$1.tonebath"; echo "$work/$1.tonebath"; }
 fi
 
 # An evening at its 58th press, as it would stand: 36 stones, the second coat, the last press a moment ago.

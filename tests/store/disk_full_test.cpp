@@ -3,6 +3,10 @@
 #include "store/rehearsal.hpp"
 #include "store/test_log.hpp"
 
+#include "base/files.hpp"
+#include "store/migrate.hpp"
+
+#include <SQLiteCpp/SQLiteCpp.h>
 #include <sys/mount.h>
 #include <catch2/catch.hpp>
 
@@ -164,6 +168,39 @@ TEST_CASE("restoring on a full disk leaves the log as it was, and goes on when t
     CHECK(list<Vessel>(*opened(file)).size() == 2);  // as it was; to open it takes a little room
     REQUIRE(restore(file, copy));
     CHECK(list<Vessel>(*opened(file)).size() == 1);
+}
+
+TEST_CASE("a new log on a full disk is not half made, and an older one stays as it is, byte for byte, until there is room to bring it up to date") {
+    const TemporaryFolder folder;
+    const SmallDisk disk(folder / "disk");
+    if (!disk.mounted()) {
+        return;
+    }
+    const std::filesystem::path older = folder / "disk/older.tonebath", fresh = folder / "disk/fresh.tonebath";
+    {
+        SQLite::Database database(older.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+        upgrade(database, migrations().first(1));
+        database.exec("INSERT INTO metal VALUES ('018f0000-0000-7000-8000-000000000001', 'sterling', 'silver', '', '', '', 0, 0)");
+    }
+    const std::string bytes = read_file(older);
+    const std::filesystem::path filler = folder / "disk/filler";
+    std::ofstream(filler) << std::string(4'000'000, 'f');
+    for (const std::filesystem::path& file : {older, fresh}) {
+        CAPTURE(file.string());
+        try {
+            static_cast<void>(Log::open(file, OpenMode::create));
+            FAIL("there was room");
+        } catch (const StoreError& error) {
+            CHECK(error.kind() == StoreError::Kind::disk_full);
+            CHECK(std::string(error.what()).find("room") != std::string::npos);
+        }
+    }
+    CHECK_FALSE(std::filesystem::exists(fresh));
+    CHECK(read_file(older) == bytes);
+    std::filesystem::remove(filler);
+    CHECK(list<Metal>(*opened(older)).size() == 1);
+    CHECK(opened(fresh)->opening().created);
+    CHECK(std::filesystem::exists(folder / "disk/backups/older-before-form-2.tonebath"));
 }
 
 TEST_CASE("a log on a disk that can only be read opens for reading and is refused for writing") {

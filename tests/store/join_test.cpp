@@ -1,118 +1,14 @@
-// Joining a second bench's log: what is added, known, marked, changed and taken back; by itself and as a property of small
-// random logs.
-#include "store/join.hpp"
-#include "store/join_tables.hpp"
-#include "store/test_log.hpp"
+// Joining a second bench's log: what is added, known, marked, changed and taken back.
+#include "store/join_case.hpp"
 
 #include "base/files.hpp"
-#include "base/text.hpp"
 #include "store/migrate.hpp"
 
 #include <SQLiteCpp/SQLiteCpp.h>
-#include <catch2/catch.hpp>
-#include <fmt/format.h>
-#include <rapidcheck.h>
 
 #include <algorithm>
-#include <map>
-#include <set>
 
 namespace tonebath::store {
-namespace {
-
-namespace fs = std::filesystem;
-
-constexpr std::int64_t kHour_ms = 3'600'000;
-
-Stamp later(double seconds) { return plus_seconds(kMorning, seconds); }
-
-// The log as a file beside it, as it would be carried over.
-fs::path carried(Log& log, const TemporaryFolder& folder, const std::string& name) {
-    const fs::path file = folder / name;
-    fs::remove(file);
-    run(log, "VACUUM INTO ?1", {file.string()});
-    return file;
-}
-
-std::unique_ptr<OtherLog> other(const fs::path& file) {
-    Result<std::unique_ptr<OtherLog>> opened = OtherLog::open(file);
-    if (!opened) {
-        FAIL(opened.error().text());
-    }
-    return std::move(opened).value();
-}
-
-JoinFindings joined_with(Log& ours, const fs::path& file, IdSource& ids, const JoinOptions& options = {}) {
-    const auto theirs = other(file);
-    Result<JoinFindings> found = join(ours, *theirs, options, later(90'000.0), "", ids);
-    if (!found) {
-        FAIL(found.error().text());
-    }
-    return std::move(found).value();
-}
-
-// What the log says, without the ids of words that both benches entered for themselves, row by row.
-std::set<std::string> facts(Log& log) {
-    std::set<std::string> all;
-    std::map<std::string, std::string> named;  // id -> what it is one by
-    for (const JoinTable& table : join_tables(log)) {
-        Query query(log, table.select());
-        while (query.next()) {
-            std::vector<Bound> row = row_of(query, table.columns.size());
-            std::string words = table.name;
-            for (std::size_t i = 0; i < row.size(); ++i) {
-                if (const auto known = named.find(text_of(row[i])); known != named.end()) {
-                    row[i] = known->second;
-                }
-            }
-            std::string name = table.name;
-            for (const std::size_t i : table.same_when) {
-                name += "/" + text_of(row[i]);
-            }
-            const bool by_name = !table.same_when.empty();
-            for (std::size_t i = 0; i < row.size(); ++i) {
-                if (by_name && (i == 0 || table.columns[i].starts_with("made_"))) {
-                    continue;
-                }
-                words += fmt::format("|{}=", table.columns[i]);
-                if (const auto* whole = std::get_if<std::int64_t>(&row[i])) {
-                    words += std::to_string(*whole);
-                } else if (const auto* real = std::get_if<double>(&row[i])) {
-                    words += fmt::format("{}", *real);
-                } else {
-                    words += text_of(row[i]);
-                }
-            }
-            if (by_name) {
-                named[query.text(0)] = name;
-            }
-            all.insert(words);
-        }
-    }
-    return all;
-}
-
-Metal metal_named(IdSource& ids, const std::string& name) {
-    Metal metal;
-    metal.id = ids.next<Metal>(kMorning);
-    metal.name = name;
-    metal.made_at = kMorning;
-    return metal;
-}
-
-Dip dip_of(IdSource& ids, const Bath& bath, const Piece& piece, const Stamp& at) {
-    Dip dip;
-    dip.id = ids.next<Dip>(at);
-    dip.bath_id = bath.id;
-    dip.piece_id = piece.id;
-    dip.dropped_at = at;
-    dip.out_at = plus_seconds(at, 40.0);
-    dip.in_bath = Seconds::from_seconds(40.0);
-    dip.made_at = *dip.out_at;
-    return dip;
-}
-
-}  // namespace
 
 TEST_CASE("what the other bench has is added, a number on both gets its mark, and a second join adds nothing") {
     const TemporaryFolder folder;
@@ -241,13 +137,13 @@ TEST_CASE("a clock an hour behind is found from what both logged, and put right 
     const fs::path file = carried(*theirs, folder, "theirs.tonebath");
     const JoinFindings found = joined_with(*ours, file, ids);
     CHECK(found.clock.known == JoinClock::Known::found);
-    CHECK(found.clock.offset_ms == kHour_ms - 3000);  // two hands, three seconds apart
+    CHECK(found.clock.offset_ms == 3'600'000 - 3000);  // two hands, three seconds apart
     CHECK(found.clock.example == "class C-5, started");
     CHECK(find(*ours, dip.id)->dropped_at == later(897.0));
     CHECK(find(*ours, session.id)->at == kMorning);
     const JoinFindings again = joined_with(*ours, file, ids);
     CHECK(again.nothing());
-    CHECK(again.clock.offset_ms == kHour_ms - 3000);
+    CHECK(again.clock.offset_ms == 3'600'000 - 3000);
     CHECK(find(*ours, dip.id)->dropped_at == later(897.0));
 }
 
@@ -376,174 +272,6 @@ TEST_CASE("an invented studio joins only with one, and no log with itself") {
     const auto theirs = Log::in_memory();
     theirs->set_setting("demo", "yes");
     CHECK(preview_join(*ours, *other(carried(*theirs, folder, "demo.tonebath")), {}).error().code == "join.demo");
-}
-
-namespace {
-
-// One bench at work: numbers from a small pool, so that they clash; steps taken back now and then.
-class Bench {
-public:
-    Bench(std::unique_ptr<Log> log, std::uint64_t seed, std::int64_t ms) : log_(std::move(log)), ids_(seed), ms_(ms) {}
-
-    void act(int what, int which) {
-        const std::string number = std::to_string(which % 4);
-        const Stamp at{kMorning.utc_ms + ms_ + 2000 * ++steps_, 60};
-        switch (what % 9) {
-            case 0: add(piece_numbered(ids_, "P-" + number), at); break;
-            case 1: add(bath_numbered(ids_, number), at); break;
-            case 2: add(metal_named(ids_, "metal " + number), at); break;
-            case 3: strip(number, at, which); break;
-            case 4: dip(at, which); break;
-            case 5: change_piece(at, which); break;
-            case 6: change_bath(at, which); break;
-            case 7: take_one_back(at, which); break;
-            default: check(at, which); break;
-        }
-    }
-    [[nodiscard]] Log& log() { return *log_; }
-    [[nodiscard]] IdSource& ids() { return ids_; }
-
-private:
-    template <class Noun>
-    void add(Noun record, const Stamp& at) {
-        record.id = ids_.next<Noun>(at);
-        record.made_at = at;
-        write(at, [&] { insert(*log_, record); });
-    }
-    // What the tables do not take (a number twice) is simply not written.
-    template <class Write>
-    void write(const Stamp& at, Write what) {
-        try {
-            Change change(*log_, "step", at, "", ids_);
-            what();
-            mine_.push_back(change.commit());
-        } catch (const StoreError&) {
-        }
-    }
-    template <class Noun>
-    std::optional<Noun> one_of(int which) {
-        std::vector<Noun> all = list<Noun>(*log_, "ORDER BY id");
-        return all.empty() ? std::nullopt : std::optional<Noun>(all[static_cast<std::size_t>(which) % all.size()]);
-    }
-    void strip(const std::string& number, const Stamp& at, int which) {
-        if (const auto metal = one_of<Metal>(which)) {
-            Strip one;
-            one.number = number;
-            one.metal_id = metal->id;
-            add(one, at);
-        }
-    }
-    void dip(const Stamp& at, int which) {
-        const auto bath = one_of<Bath>(which);
-        const auto piece = one_of<Piece>(which / 2);
-        if (bath && piece) {
-            add(dip_of(ids_, *bath, *piece, at), at);
-        }
-    }
-    void change_piece(const Stamp& at, int which) {
-        if (auto piece = one_of<Piece>(which)) {
-            (which % 2 == 0 ? piece->note : piece->design) = "words " + std::to_string(at.utc_ms);
-            write(at, [&] { update(*log_, *piece); });
-        }
-    }
-    void change_bath(const Stamp& at, int which) {
-        if (auto bath = one_of<Bath>(which)) {
-            bath->note = "words " + std::to_string(at.utc_ms);
-            write(at, [&] { update(*log_, *bath); });
-        }
-    }
-    void take_one_back(const Stamp& at, int which) {
-        if (!mine_.empty()) {
-            static_cast<void>(take_back(*log_, mine_[static_cast<std::size_t>(which) % mine_.size()], at, "", ids_));
-        }
-    }
-    void check(const Stamp& at, int which) {
-        CheckRun run;
-        run.list_key = "before_session";
-        run.list_version = 1;
-        if (const auto bath = one_of<Bath>(which)) {
-            run.bath_id = bath->id;
-        }
-        run.at = at;
-        add(run, at);
-    }
-
-    std::unique_ptr<Log> log_;
-    IdSource ids_;
-    std::int64_t ms_;
-    std::int64_t steps_ = 0;
-    std::vector<std::string> mine_;
-};
-
-using Acts = std::vector<std::pair<int, int>>;
-
-// Empty, or what does not hold.
-std::string joins_commute(const Acts& before, const Acts& ours, const Acts& theirs) {
-    const TemporaryFolder folder;
-    Bench base(Log::in_memory(), 20, 0);
-    for (const auto& [what, which] : before) {
-        base.act(what, which);
-    }
-    const fs::path start = carried(base.log(), folder, "start.tonebath");
-    const auto bench = [&](const std::string& name, std::uint64_t seed, std::int64_t ms, const Acts& acts) {
-        const fs::path file = folder / name;
-        fs::copy_file(start, file);
-        // In memory, where nothing waits for the disk.
-        auto one = std::make_unique<Bench>(opened(file, OpenMode::read_write), seed, 1'000'000 + ms);
-        run(one->log(), "PRAGMA synchronous = OFF");
-        for (const auto& [what, which] : acts) {
-            one->act(what, which);
-        }
-        return one;
-    };
-    const auto a = bench("a.tonebath", 21, 0, ours);
-    const auto b = bench("b.tonebath", 22, 1, theirs);
-    b->log().set_setting(kBenchMark, "T");
-    const fs::path of_a = carried(a->log(), folder, "of_a.tonebath");
-    const fs::path of_b = carried(b->log(), folder, "of_b.tonebath");
-    const auto others_b = other(of_b);
-    const auto others_a = other(of_a);
-    const auto joins = [](Bench& one, OtherLog& with) {
-        Result<JoinFindings> found = join(one.log(), with, {}, later(90'000.0), "", one.ids());
-        return found ? std::optional(std::move(found).value()) : std::nullopt;
-    };
-    if (!joins(*a, *others_b) || !joins(*b, *others_a)) {
-        return "a join was refused";
-    }
-    const std::set<std::string> facts_a = facts(a->log());
-    const std::set<std::string> facts_b = facts(b->log());
-    if (facts_a != facts_b) {
-        std::vector<std::string> only;
-        std::set_symmetric_difference(facts_a.begin(), facts_a.end(), facts_b.begin(), facts_b.end(), std::back_inserter(only));
-        return "the facts differ: " + joined(only, "\n");
-    }
-    if (!a->log().faults().empty() || !b->log().faults().empty()) {
-        return "a joined log is not whole";
-    }
-    return joins(*a, *others_b)->nothing() && joins(*b, *others_a)->nothing() && facts(a->log()) == facts_a ? "" : "a second join was not nothing";
-}
-
-rc::Gen<Acts> acts() {
-    return rc::gen::container<Acts>(rc::gen::pair(rc::gen::inRange(0, 9), rc::gen::inRange(0, 16)));
-}
-
-}  // namespace
-
-TEST_CASE("joins commute: it does not matter which log joins which, and a second join adds nothing", "[property]") {
-    constexpr int kCases = 5, kActs = 24;  // many small logs, with shrinking, in the long run
-    for (int i = 0; i < kCases; ++i) {
-        CAPTURE(i);
-        rc::Random random(20260331U + static_cast<std::uint64_t>(i));
-        const auto some = [&random] { return acts()(random.split(), kActs).value(); };
-        const Acts before = some();
-        const Acts ours = some();
-        const Acts theirs = some();
-        CHECK(joins_commute(before, ours, theirs) == "");
-    }
-}
-
-TEST_CASE("joins commute, over a hundred triples of random small logs", "[.long]") {
-    CHECK(rc::check("A+B and B+A hold the same facts", [] { RC_ASSERT(joins_commute(*acts(), *acts(), *acts()) == ""); }));
 }
 
 }  // namespace tonebath::store

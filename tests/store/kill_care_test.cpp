@@ -8,8 +8,11 @@
 #include <unistd.h>
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <chrono>
 #include <csignal>
+#include <cstdlib>
+#include <fstream>
 #include <functional>
 #include <random>
 #include <thread>
@@ -77,8 +80,18 @@ std::int64_t pieces_in(Log& log) {
     return query.integer(0);
 }
 
+// What a killed one left half made, in a folder.
+std::size_t half_made_in(const fs::path& folder) {
+    std::size_t many = 0;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+        many += entry.path().filename().string().find(".new-") != std::string::npos ? 1U : 0U;
+    }
+    return many;
+}
+
 struct Tally {
     int kills = 0, as_before = 0, as_after = 0;
+    std::size_t left = 0;  // half-made files, before the next start
 };
 
 void kill_joins(int rounds, std::mt19937& random, Tally& tally) {
@@ -126,6 +139,7 @@ void kill_joins(int rounds, std::mt19937& random, Tally& tally) {
 void kill_backups(int rounds, std::mt19937& random, Tally& tally) {
     const TemporaryFolder folder;
     IdSource ids(random());
+    auto& left = tally.left;
     const fs::path file = folder / "log.tonebath";
     {
         const auto log = opened(file);
@@ -140,7 +154,9 @@ void kill_backups(int rounds, std::mt19937& random, Tally& tally) {
         CAPTURE(round);
         ++minute;
         tally.kills += killed_after(within(length, random), backs_up) ? 1 : 0;
-        const auto log = opened(file, OpenMode::read_write);
+        left += half_made_in(folder / "backups");
+        const auto log = opened(file, OpenMode::read_write);  // a start sweeps
+        CHECK(half_made_in(folder / "backups") == 0);
         CHECK(pieces_in(*log) == kPieces);
         // Whatever carries the name of a backup is a whole one.
         const std::vector<fs::path> all = backups(file);
@@ -158,6 +174,7 @@ void kill_backups(int rounds, std::mt19937& random, Tally& tally) {
 void kill_restores(int rounds, std::mt19937& random, Tally& tally) {
     const TemporaryFolder folder;
     IdSource ids(random());
+    auto& left = tally.left;
     const fs::path file = folder / "log.tonebath";
     fs::path copy;
     {
@@ -176,7 +193,9 @@ void kill_restores(int rounds, std::mt19937& random, Tally& tally) {
             pieces = pieces_in(*log);
         }
         tally.kills += killed_after(within(length, random), restores) ? 1 : 0;
+        left += half_made_in(folder.path());
         const auto log = opened(file, OpenMode::read_write);
+        CHECK(half_made_in(folder.path()) == 0);
         REQUIRE(log->faults().empty());
         const std::int64_t found = pieces_in(*log);
         CHECK((found == pieces || found == 20));
@@ -194,7 +213,7 @@ void kill_all(int rounds) {
     kill_backups(rounds, random, backups_made);
     kill_restores(rounds, random, restores);
     for (const auto& [what, tally] : {std::pair{"joins", joins}, {"backups", backups_made}, {"restores", restores}}) {
-        WARN(what << ": " << tally.kills << " of " << rounds << " killed under way; " << tally.as_before << " as before, " << tally.as_after << " as after");
+        WARN(what << ": " << tally.kills << " of " << rounds << " killed under way; " << tally.as_before << " as before, " << tally.as_after << " as after, " << tally.left << " half-made files swept");
         CHECK(tally.as_before + tally.as_after == rounds);
     }
 }
@@ -204,6 +223,71 @@ void kill_all(int rounds) {
 TEST_CASE("killed in the middle of a join, a backup, a restore, five times each: as before or as after") { kill_all(5); }
 
 TEST_CASE("killed in the middle of a join, a backup, a restore, a hundred times each", "[.long]") { kill_all(100); }
+
+TEST_CASE("what a killed process left half made goes at the next start and backup; what is being made now, or is no such file, stays") {
+    const TemporaryFolder folder;
+    const pid_t gone = fork();
+    REQUIRE(gone >= 0);
+    if (gone == 0) {
+        _exit(0);
+    }
+    REQUIRE(waitpid(gone, nullptr, 0) == gone);
+    const auto log = opened(folder / "log.tonebath");
+    const fs::path kept = make_backup(*log, kMorning);
+    const std::string dead = std::to_string(gone), alive = std::to_string(getppid());
+    const auto all = [&](const std::vector<std::string>& names) {
+        return std::count_if(names.begin(), names.end(), [&](const std::string& name) { return fs::exists(folder / name); });
+    };
+    const std::vector<std::string> goes{"log.tonebath.new-" + dead, "log.tonebath.new-" + dead + "-wal", "backups/log-2026-03-31T0943.tonebath.new-" + dead,
+                                        "backups/log-2026-03-31T0943.tonebath.new-" + dead + "-journal"};
+    const std::vector<std::string> stays{"log.tonebath.new-" + alive, "other.tonebath.new-" + dead, "log.tonebath.new-" + dead + ".txt", "log.tonebath.new-",
+                                         "backups/log-2026-03-31T0943.tonebath.new-" + alive, "backups/other-2026-03-31T0943.tonebath.new-" + dead};
+    const auto put = [&] {
+        for (const auto& names : {goes, stays}) {
+            for (const std::string& name : names) {
+                std::ofstream(folder / name) << "half";
+            }
+        }
+    };
+    put();
+    static_cast<void>(make_backup(*log, plus_seconds(kMorning, 60.0)));
+    CHECK(all(goes) == 2);  // of backups
+    CHECK(all(stays) == std::ssize(stays));
+    put();
+    static_cast<void>(opened(folder / "log.tonebath", OpenMode::read_only));
+    CHECK(all(goes) == std::ssize(goes));
+    static_cast<void>(opened(folder / "log.tonebath", OpenMode::read_write));
+    CHECK(all(goes) == 0);
+    CHECK(all(stays) == std::ssize(stays));
+    CHECK(fs::exists(kept));
+}
+
+TEST_CASE("a copy of another bench's log that a killed join left among the temporary files goes with the next join") {
+    const TemporaryFolder folder;
+    static_cast<void>(opened(folder / "other.tonebath"));
+    fs::create_directory(folder / "temporary");
+    const char* before = std::getenv("TMPDIR");
+    const std::string was = before == nullptr ? "" : before;
+    setenv("TMPDIR", (folder / "temporary").c_str(), 1);
+    const auto count = [&] { return std::distance(fs::directory_iterator(folder / "temporary"), fs::directory_iterator()); };
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        const auto theirs = OtherLog::open(folder / "other.tonebath");
+        _exit(theirs ? 0 : 1);  // the folder is not tidied away
+    }
+    int status = 1;
+    REQUIRE(waitpid(child, &status, 0) == child);
+    REQUIRE(status == 0);
+    CHECK(count() == 1);
+    {
+        const auto theirs = OtherLog::open(folder / "other.tonebath");
+        REQUIRE(theirs);
+        CHECK(count() == 1);  // its own
+    }
+    CHECK(count() == 0);
+    before == nullptr ? unsetenv("TMPDIR") : setenv("TMPDIR", was.c_str(), 1);
+}
 
 TEST_CASE("a rehearsal says what differs and why, and leaves nothing behind") {
     const TemporaryFolder folder;

@@ -28,11 +28,16 @@ std::string read_only_reason(const Glance& glance) { return glance.read_only ? "
 
 }  // namespace
 
-void LogSheet::open(app::Studio& studio) {
+void LogSheet::open(app::Studio& studio, const std::string& other) {
     open_ = true;
     focus_first_ = true;
     scroll_ = {};
     read(studio);
+    if (!other.empty()) {
+        other_.set(other);
+        looked_at_ = ask();
+        desk_->ask(app::LookTask{looked_at_});
+    }
 }
 
 void LogSheet::read(app::Studio& studio) {
@@ -57,7 +62,7 @@ app::JoinAsk LogSheet::ask() const {
     return {.file = std::string(trimmed(other_.text())), .mark = std::string(trimmed(other_mark_.text())), .clock = std::string(trimmed(clock_.text()))};
 }
 
-void LogSheet::draw_backups(Ui& ui, Rect place, const Glance& glance) {
+void LogSheet::draw_backups(Ui& ui, Rect place) {
     Painter& paint = ui.paint();
     section_head(ui, place.cut_top(ui.em(2.25F)), place.y0 + ui.em(1.25F), "Backups", "dated copies beside the log, the last ten");
     if (backups_.rows.empty()) {
@@ -86,7 +91,6 @@ void LogSheet::draw_backups(Ui& ui, Rect place, const Glance& glance) {
     if (button_plain(ui, "rehearse", buttons.cut_left(button_width(ui, "Rehearse a restore", KeyChord(Key::r, kAlt))), "Rehearse a restore", KeyChord(Key::r, kAlt), {.refused = none, .reason_beside = false})) {
         desk_->ask(app::RehearseTask{});
     }
-    static_cast<void>(glance);
     if (care_) {
         paint.text_wrapped(Type::label, ui.colour(care_->ok ? Role::text : Role::look), {place.x0, place.y0 + ui.em(1.5F)}, place.w(), care_->said);
     }
@@ -175,10 +179,10 @@ void LogSheet::draw(Ui& ui, float hung_from_x, const Glance& glance) {
     ui.paint().text(Type::label, ui.colour(Role::quiet), {head.x0, head.y0 + ui.em(3.25F)}, ui.paint().ellipsis(Type::label, head.w(), file_));
     if (ui.width() == Width::narrow) {
         draw_join(ui, inside.cut_top(inside.h() * 0.55F), glance);
-        draw_backups(ui, inside, glance);
+        draw_backups(ui, inside);
     } else {
         const std::vector<Rect> sides = inside.columns(2, ui.em(2.5F));
-        draw_backups(ui, sides[0], glance);
+        draw_backups(ui, sides[0]);
         draw_join(ui, sides[1], glance);
     }
     if (sheet.closed()) {

@@ -16,7 +16,8 @@ class LogSheet {
 public:
     // `desk` does the work; it outlives what is drawn.
     void lend(app::LogDesk& desk) { desk_ = &desk; }
-    void open(app::Studio& studio);
+    // With another bench's log: looked at straight away.
+    void open(app::Studio& studio, const std::string& other = {});
     [[nodiscard]] bool is_open() const { return open_; }
     // Looks whether the desk has an answer. True once when it came: what was said is for the foot.
     [[nodiscard]] std::optional<app::LogTold> catch_up(app::Studio& studio);
@@ -24,7 +25,7 @@ public:
 
 private:
     void read(app::Studio& studio);
-    void draw_backups(Ui& ui, Rect place, const Glance& glance);
+    void draw_backups(Ui& ui, Rect place);
     void draw_join(Ui& ui, Rect place, const Glance& glance);
     void draw_answer(Ui& ui, Rect place);
     [[nodiscard]] app::JoinAsk ask() const;

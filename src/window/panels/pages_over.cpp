@@ -95,8 +95,8 @@ void PagesWindow::draw_over(Ui& ui) {
         wishes_.add(WishRepeat{});
     } else if (action == kListLog || action == kListJoin) {
         log_sheet_.open(*studio_);
-    } else if (is_figures(action)) {
-        figures_.ask(*reckoner_, [action](app::Studio& studio, const app::StillWanted&) { return figures_page(studio, action); }, app::Pace::slow);
+    } else if (show_figures(action)) {
+        // they come when they are summed up
     } else if (!action.empty()) {
         wishes_.add(WishSheet{.action = action});
     }

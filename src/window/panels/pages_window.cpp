@@ -103,6 +103,13 @@ bool PagesWindow::open_page(std::string_view name) {
         class_sheet_.open(asked.size() > 1 ? asked[1] : "");
         return true;
     }
+    if (asked.front() == "log") {  // with another bench's log: looked at
+        log_sheet_.open(*studio_, std::string(name.substr(std::min(name.size(), asked.front().size() + 1))));
+        return true;
+    }
+    if (asked.front() == "work" && asked.size() > 1) {
+        return show_figures("list " + asked[1]);
+    }
     const auto page = page_from(asked.front());
     if (page) {
         const std::string part = asked.size() > 1 ? asked[1] : "";

@@ -99,6 +99,7 @@ private:
     void look_at_paper();
     void open_repeat(const std::string& number);
     bool hear_log_desk();
+    bool show_figures(const std::string& id);  // true where it is one of them
     void grant(const Wish& wish);
     void tell(Told told);
     void turn_to(PageName page, std::string_view record = {});

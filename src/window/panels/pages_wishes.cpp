@@ -87,6 +87,14 @@ bool PagesWindow::hear_log_desk() {
     return told.has_value();
 }
 
+bool PagesWindow::show_figures(const std::string& id) {
+    if (!is_figures(id)) {
+        return false;
+    }
+    figures_.ask(*reckoner_, [id](app::Studio& studio, const app::StillWanted&) { return figures_page(studio, id); }, app::Pace::slow);
+    return true;
+}
+
 bool PagesWindow::carry_out() {
     bool heard = hear_log_desk();
     if (figures_.look()) {
