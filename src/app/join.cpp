@@ -118,8 +118,8 @@ std::vector<std::string> lines_of(const store::JoinFindings& found) {
     std::vector<std::string> lines{clock_line(found.clock)};
     for (std::size_t i = 0; i < std::min(found.clashes.size(), kClashesTold); ++i) {
         const store::JoinClash& clash = found.clashes[i];
-        lines.push_back(clash.theirs.empty() ? fmt::format("{} {} is on both benches: give the other bench a mark, and both are kept.", noun_word(clash.table), clash.number)
-                                             : fmt::format("{} {} is on both benches: ours is {}, theirs {}.", noun_word(clash.table), clash.number, clash.ours, clash.theirs));
+        lines.push_back(clash.theirs.empty() ? fmt::format("On both benches: {} {}. Give the other bench a mark, and both are kept.", noun_word(clash.table), clash.number)
+                                             : fmt::format("On both benches: {} {}. Ours is {}, theirs {}.", noun_word(clash.table), clash.number, clash.ours, clash.theirs));
     }
     if (found.clashes.size() > kClashesTold) {
         lines.push_back(fmt::format("… and {} more numbers that are on both.", found.clashes.size() - kClashesTold));

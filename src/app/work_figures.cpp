@@ -8,6 +8,7 @@
 #include "store/record.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <set>
@@ -217,6 +218,7 @@ void add_to(GroupWork& group, const PieceWork& work) {
     group.bath_min += work.bath_min;
     group.batch_min += work.batch_min;
     group.after_min += work.after_min;
+    group.finished += work.batch_min + work.after_min > 0.0 ? 1 : 0;
     group.coats_min += work.coats_min;
     group.rework_min += work.rework_min;
     group.minutes += work.minutes();
@@ -234,12 +236,23 @@ void close(GroupWork& group, const WorkRates& rates) {
             group.cost = *group.per_good / 60.0 * *rates.hour + rates.piece.value_or(0.0) * n / good;
         }
     }
+    if (group.finished > 0) {
+        group.finishing_min = (group.batch_min + group.after_min) / static_cast<double>(group.finished);
+    }
     for (double GroupWork::*mean : {&GroupWork::set_up_min, &GroupWork::bath_min, &GroupWork::batch_min, &GroupWork::after_min, &GroupWork::coats_min, &GroupWork::rework_min, &GroupWork::minutes}) {
         group.*mean /= n;
     }
 }
 
-const char* size_of(std::size_t pieces) { return pieces == 1 ? "alone" : pieces <= 6 ? "batches of 2 to 6" : pieces <= 12 ? "batches of 7 to 12" : "batches of 13 and more"; }
+constexpr std::array<std::pair<std::size_t, const char*>, 4> kSizes{{{1, "Alone"}, {2, "Batches of 2 to 6"}, {7, "Batches of 7 to 12"}, {13, "Batches of 13 and more"}}};
+
+std::size_t size_from(std::size_t pieces) {
+    std::size_t from = 1;
+    for (const auto& [at_least, name] : kSizes) {
+        from = pieces >= at_least ? at_least : from;
+    }
+    return from;
+}
 
 }  // namespace
 
@@ -277,26 +290,26 @@ WorkFigures work_figures(Studio& studio) {
         add_to(group, work);
         figures.pieces.push_back(std::move(work));
     }
-    std::map<std::string, GroupWork> by_size;
+    std::map<std::size_t, GroupWork> by_size;
     for (const PieceWork& work : figures.pieces) {
-        GroupWork& group = by_size[size_of(work.batch.empty() ? 1 : groups["batch " + work.batch].pieces)];
+        GroupWork& group = by_size[size_from(work.batch.empty() ? 1 : groups["batch " + work.batch].pieces)];
         add_to(group, work);
     }
     for (auto& [key, group] : groups) {
         close(group, figures.rates);
         figures.groups.push_back(std::move(group));
     }
-    for (auto& [name, group] : by_size) {
-        group.name = name;
+    for (auto& [from, group] : by_size) {
+        group.name = std::find_if(kSizes.begin(), kSizes.end(), [&from = from](const auto& size) { return size.first == from; })->second;
         close(group, figures.rates);
         figures.by_size.push_back(std::move(group));
     }
     std::sort(figures.pieces.begin(), figures.pieces.end(), [](const PieceWork& a, const PieceWork& b) { return natural_less(a.piece, b.piece); });
     std::sort(figures.groups.begin(), figures.groups.end(), [](const GroupWork& a, const GroupWork& b) { return *a.last < *b.last; });
-    std::sort(figures.by_size.begin(), figures.by_size.end(), [](const GroupWork& a, const GroupWork& b) { return a.name < b.name; });
     const auto gaps = static_cast<std::size_t>(std::count_if(figures.pieces.begin(), figures.pieces.end(), [](const PieceWork& work) { return work.gap; }));
     figures.words = {"Set-up is from the check before a bath to its first drop, spread over its pieces; so is after-work that was logged for a whole batch.",
                      "Time at the bath is while any piece hangs or is rinsed, and up to 3 min between two, shared by the dips of that sitting.",
+                     "Finishing is after-work that was given a length, and a mean of the pieces that it was timed for; minutes a piece are those that are known.",
                      "Rework is all that came after a piece was judged gone over."};
     if (gaps > 0) {
         figures.words.push_back(counted(gaps, "piece has", "pieces have") + " a step without a length: it took longer than this.");

@@ -46,7 +46,8 @@ struct GroupWork {
     std::optional<Stamp> last;
     double set_up_min = 0.0, bath_min = 0.0, batch_min = 0.0, after_min = 0.0, coats_min = 0.0, rework_min = 0.0;
     double minutes = 0.0;            // of a piece
-    [[nodiscard]] double finishing_min() const { return batch_min + after_min; }
+    std::size_t finished = 0;             // of them with after-work that was timed
+    std::optional<double> finishing_min;  // of a piece, over those; unknown where none was timed
     std::optional<double> per_good;  // all minutes over the pieces that came out; unknown where none did
     std::optional<double> cost;      // of a piece that came out, with its metal
 };

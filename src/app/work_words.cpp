@@ -12,10 +12,19 @@ namespace {
 
 std::string minutes_text(double minutes) { return fixed_text(minutes, minutes < 10.0 ? 1 : 0) + " min"; }
 
+std::string finishing_text(const GroupWork& group) {
+    if (!group.finishing_min) {
+        return "finishing not timed";
+    }
+    std::string text = fixed_text(*group.finishing_min, 1) + " finishing";
+    const double share = static_cast<double>(group.pieces) / static_cast<double>(group.finished);  // the means are over all pieces
+    text += group.batch_min > 0.0 ? fmt::format(" of which {} for the whole batch", fixed_text(group.batch_min * share, 1)) : "";
+    return group.finished < group.pieces ? text + fmt::format(", timed for {} of them", group.finished) : text;
+}
+
 std::string group_line(const GroupWork& group) {
     std::string line = fmt::format("{}{}: {} a piece", group.name, group.design.empty() ? "" : ", " + group.design, minutes_text(group.minutes));
-    line += fmt::format(" ({} set-up, {} at the bath, {} finishing", fixed_text(group.set_up_min, 1), fixed_text(group.bath_min, 1), fixed_text(group.finishing_min(), 1));
-    line += group.batch_min > 0.0 ? fmt::format(" of which {} for the whole batch", fixed_text(group.batch_min, 1)) : "";
+    line += fmt::format(" ({} set-up, {} at the bath, {}", fixed_text(group.set_up_min, 1), fixed_text(group.bath_min, 1), finishing_text(group));
     line += group.coats_min > 0.0 ? fmt::format(", {} coats", fixed_text(group.coats_min, 1)) : "";
     line += group.rework_min > 0.0 ? fmt::format(", {} rework", fixed_text(group.rework_min, 1)) : "";
     line += fmt::format("); {}", counted(group.pieces, "piece", "pieces"));

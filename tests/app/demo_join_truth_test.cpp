@@ -74,14 +74,23 @@ TEST_CASE("P10: the travelling bench joins: 35 dips and 3 baths, an hour put rig
 
     // P18: finishing minutes by size of batch.
     const app::WorkFigures figures = app::work_figures(studio);
+    const auto& minutes = planted("P18").at("expect");
     int seen = 0;
     for (const app::GroupWork& group : figures.groups) {
-        if (group.name.starts_with("Batch") && group.finishing_min() > 0.0) {
+        if (group.name.starts_with("Batch") && group.finishing_min) {
             ++seen;
-            CHECK_THAT(group.finishing_min(), Catch::Matchers::WithinAbs(planted("P18").at("expect").at(group.pieces == 6 ? "finishing_min_of_6" : "finishing_min_of_18").get<double>(), 0.01));
+            CHECK_THAT(*group.finishing_min, Catch::Matchers::WithinAbs(minutes.at(group.pieces == 6 ? "finishing_min_of_6" : "finishing_min_of_18").get<double>(), 0.01));
         }
     }
     CHECK(seen == 10);
+    // A batch whose finishing was not timed pulls no mean down.
+    REQUIRE(figures.by_size.size() == 3);
+    CHECK(figures.by_size[0].name == "Batches of 2 to 6");
+    CHECK_THAT(figures.by_size[0].finishing_min.value(), Catch::Matchers::WithinAbs(minutes.at("finishing_min_of_6").get<double>(), 0.01));
+    CHECK_FALSE(figures.by_size[1].finishing_min.has_value());
+    CHECK_THAT(figures.by_size[2].finishing_min.value(), Catch::Matchers::WithinAbs(minutes.at("finishing_min_of_18").get<double>(), 0.01));
+    CHECK(figures.by_size[2].finished < figures.by_size[2].pieces);
+    CHECK(app::work_text(figures).find("finishing not timed") != std::string::npos);
 
     const auto again = app::join_log(studio, {.file = file, .mark = {}, .clock = {}});
     REQUIRE(again);

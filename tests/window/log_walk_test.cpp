@@ -58,7 +58,7 @@ TEST_CASE("the log's sheet: a backup, its rehearsal, another bench looked at fir
     CHECK_FALSE(walk.driver().has("join"));  // not before it was looked at
     walk.press(Key::l, kAlt);
     CHECK(walk.driver().shows("New: 3 pieces"));
-    CHECK(walk.driver().shows("piece P-1 is on both benches: give the other bench a mark"));
+    CHECK(walk.driver().shows("On both benches: piece P-1. Give the other bench a mark"));
     walk.press(Key::j, kAlt);
     CHECK(walk.driver().shows("neither has a bench mark"));
     CHECK(walk.window().studio().undo_step() == "piece P-1");
@@ -66,7 +66,7 @@ TEST_CASE("the log's sheet: a backup, its rehearsal, another bench looked at fir
     walk.driver().type("T");
     walk.settle();
     walk.press(Key::l, kAlt);
-    CHECK(walk.driver().shows("ours is P-1, theirs P-1-T"));
+    CHECK(walk.driver().shows("Ours is P-1, theirs P-1-T"));
     check_findings(walk, "log sheet, looked at");
     walk.press(Key::j, kAlt);
     CHECK(walk.driver().shows("Joined. New: 3 pieces"));

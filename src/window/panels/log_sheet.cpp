@@ -76,7 +76,7 @@ void LogSheet::draw_backups(Ui& ui, Rect place) {
                                                         text_of(backups_, row, "dips") + " dips"
                                                   : trouble;
         const std::string name = std::filesystem::path(text_of(backups_, row, "file")).filename().string();
-        const float half = line.w() * 0.52F;
+        const float half = line.w() * 0.44F;
         paint.text(Type::label, ui.colour(Role::ink), {line.x0, line.y0 + ui.em(1.25F)}, paint.ellipsis(Type::label, half - ui.em(1.0F), name));
         paint.text(Type::label, ui.colour(trouble.empty() ? Role::text : Role::look), {line.x0 + half, line.y0 + ui.em(1.25F)}, paint.ellipsis(Type::label, line.w() - half, holds));
     }
