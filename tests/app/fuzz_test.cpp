@@ -1,4 +1,4 @@
-// Bytes that nobody meant, at every door where a file comes in: lists and words (TOML), tables (CSV), logs. Each is answered by
+// Bytes that nobody meant, at every door where a file comes in: lists and words (TOML), tables (CSV), records (CSV, JSON), logs. Each is answered by
 // a result, a refusal or a StoreError, never by a crash. Known inputs are kept in cases/fuzz and fed every time; beyond them
 // inputs are made from those and from the program's own files, by chance: a fixed number in the everyday run, for so many
 // seconds in the long one (TONEBATH_FUZZ_SECONDS, 60 where nothing is said). The input that is under way lies in a file whose
@@ -135,7 +135,7 @@ std::vector<Door> doors(const Folder& folder) {
     for (const std::string& recipe : files_of(kCases / "log", ".txt")) {
         logs.push_back(fuzz::with_bytes(log, recipe));
     }
-    return {{"TOML", ".toml", fuzz::feed_toml, toml, false}, {"CSV", ".csv", fuzz::feed_csv, csv, false}, {"log", ".tonebath", fuzz::feed_log, logs, true}};
+    return {{"TOML", ".toml", fuzz::feed_toml, toml, false}, {"CSV", ".csv", fuzz::feed_csv, csv, false}, {"JSON", ".json", fuzz::feed_json, files_of(kCases / "json", ".json"), false}, {"log", ".tonebath", fuzz::feed_log, logs, true}};
 }
 
 void feed(const Door& door, const fs::path& file, const std::string& bytes) {

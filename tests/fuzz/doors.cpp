@@ -3,12 +3,16 @@
 #include "app/checklist_file.hpp"
 #include "app/csv_file.hpp"
 #include "app/data_files.hpp"
+#include "app/exchange/read_rows.hpp"
 #include "base/files.hpp"
 #include "store/backup.hpp"
 #include "store/change.hpp"
 #include "store/join.hpp"
 #include "store/record.hpp"
 
+#include <algorithm>
+#include <fstream>
+#include <optional>
 #include <sstream>
 #include <stdexcept>
 #include <string_view>
@@ -24,6 +28,16 @@ void must(bool holds, const char* else_said) {
         throw std::logic_error(else_said);
     }
 }
+
+// A record that came through has a value for each column as the log keeps it.
+std::optional<app::RowFault> taken(const app::ExchangeNoun& noun, const app::Row& row) {
+    const std::string names = noun.stored_names();
+    must(row.values.size() == static_cast<std::size_t>(1 + std::count(names.begin(), names.end(), ',')), "a record came through with values missing");
+    must(row.line >= 1, "a record has no line");
+    return std::nullopt;
+}
+
+void told(const std::optional<app::RowFault>& fault) { must(!fault || !fault->message.empty(), "a file was refused without words"); }
 
 }  // namespace
 
@@ -41,6 +55,17 @@ void feed_csv(const fs::path& file) {
     }
     static_cast<void>(app::read_finish_kinds(file));
     static_cast<void>(app::rows_under(file, text.substr(0, text.find('\n'))));
+    for (const app::ExchangeNoun& noun : app::exchange_nouns()) {
+        std::ifstream in(file, std::ios::binary);
+        told(app::read_csv_rows(noun, in, [&noun](const app::Row& row) { return taken(noun, row); }));
+    }
+}
+
+void feed_json(const fs::path& file) {
+    for (const app::ExchangeNoun& noun : app::exchange_nouns()) {
+        std::ifstream in(file, std::ios::binary);
+        told(app::read_json_rows(noun, in, [&noun](const app::Row& row) { return taken(noun, row); }));
+    }
 }
 
 void feed_log(const fs::path& file) {

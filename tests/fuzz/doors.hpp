@@ -9,8 +9,10 @@ namespace tonebath::fuzz {
 
 // Lists, metals and scales.
 void feed_toml(const std::filesystem::path& file);
-// Tables.
+// Tables: the program's own, and the records of every noun.
 void feed_csv(const std::filesystem::path& file);
+// Records of every noun.
+void feed_json(const std::filesystem::path& file);
 // Another bench's log, or a backup: looked at, never changed.
 void feed_log(const std::filesystem::path& file);
 

@@ -12,7 +12,7 @@ root=$(CDPATH='' cd -- "$(dirname -- "$0")/../.." && pwd)
 build=$root/build/fuzz
 seconds=${1:-60}
 [ $# -eq 0 ] || shift
-doors=${*:-csv toml log}
+doors=${*:-csv json toml log}
 
 sh "$root/third_party/install.sh" --fuzz
 cmake -S "$root" --preset fuzz >/dev/null

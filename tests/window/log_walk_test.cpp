@@ -3,6 +3,7 @@
 
 #include "app/studio.hpp"
 
+#include <array>
 #include <chrono>
 #include <thread>
 
@@ -76,6 +77,36 @@ TEST_CASE("the log's sheet: a backup, its rehearsal, another bench looked at fir
     CHECK(walk.window().studio().undo_step() == "join the log of bench T");
     walk.press(Key::z, kCtrl);
     CHECK(walk.window().studio().undo_step() == "piece P-1");
+}
+
+TEST_CASE("the log's sheet opened with another bench's log has looked at it; figures of work by the slash key and by name") {
+    const Folder elsewhere;
+    const std::filesystem::path file = other_bench(elsewhere, 2);
+    Walk walk(false);
+    REQUIRE(walk.window().open_page("log/" + file.string()));
+    walk.settle();
+    CHECK(walk.driver().shows("New: 2 pieces"));
+    CHECK(walk.driver().has("join"));
+    walk.press(Key::esc);
+    for (const auto& [typed, title, says] : {std::array{"what pieces take", "What pieces take", "No piece was worked on yet."},
+                                             std::array{"what mistakes cost", "What mistakes cost", "Nothing went over"},
+                                             std::array{"kit for the class", "Kit for the class", "No class is written down."},
+                                             std::array{"this week last year", "This week last year", "This week"}}) {
+        CAPTURE(typed);
+        walk.press(Key::slash);
+        walk.driver().type(typed);
+        walk.settle();
+        walk.press(Key::enter);
+        walk.settle();
+        INFO(walk.driver().probe().screen_text());
+        CHECK(walk.driver().shows(title));
+        CHECK(walk.driver().shows(says));
+        walk.press(Key::esc);
+    }
+    CHECK(walk.window().open_page("work/minutes"));
+    walk.settle();
+    CHECK(walk.driver().shows("No piece was worked on yet."));
+    CHECK_FALSE(walk.window().open_page("work/nothing"));
 }
 
 TEST_CASE("a look and a join go on beside the window, on a thread and a connection of their own") {
