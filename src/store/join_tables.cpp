@@ -14,14 +14,12 @@ namespace tonebath::store {
 namespace {
 
 // Moments that are stamped when something is done; the others (bought, opened, wanted by …) are dates that were typed.
-constexpr std::array<std::string_view, 16> kClockMoments{"at",        "made",    "dropped",  "out", "made_up", "ended",     "started",    "done",
-                                                         "withdrawn", "briefed", "on_bench", "set", "off",     "limit_set", "handed_out", "commented"};
+constexpr std::array<std::string_view, 17> kClockMoments{"at",        "made",    "dropped",  "out", "made_up", "ended",     "started",    "done",
+                                                         "withdrawn", "briefed", "on_bench", "set", "off",     "limit_set", "handed_out", "commented", "consent"};
 
 bool is_clock(std::string_view table, std::string_view column) {
     constexpr std::string_view kEnding = "_utc_ms";
-    const bool planned = table == ClassSession::kTable && column == "at_utc_ms";     // when a class is to begin
-    const bool typed = table == LocalRule::kTable && column == "ended_utc_ms";  // the day from which a rule no longer holds
-    if (!column.ends_with(kEnding) || planned || typed) {
+    if (!column.ends_with(kEnding) || (table == ClassSession::kTable && column == "at_utc_ms")) {  // when a class is to begin
         return false;
     }
     const std::string_view moment = column.substr(0, column.size() - kEnding.size());
