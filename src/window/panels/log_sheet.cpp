@@ -104,6 +104,7 @@ void LogSheet::draw_join(Ui& ui, Rect place, const Glance& glance) {
         if (result.changed) {
             look_.reset();
         }
+        open_ = open_ && !result.escaped;
     };
     line("other", place.cut_top(ui.em(5.0F)), "Its file", "/media/stick/log.tonebath", other_);
     if (focus_first_) {
