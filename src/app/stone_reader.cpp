@@ -1,5 +1,7 @@
 #include "app/stone_reader.hpp"
 
+#include "store/scan.hpp"
+
 #include "science/coat_plan.hpp"
 #include "store/scan.hpp"
 

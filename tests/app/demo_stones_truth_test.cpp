@@ -229,7 +229,9 @@ TEST_CASE("P9: each sealer's shift, pieces against themselves; unpaired it is hi
         const double planted_l = truth.at("expect").at(one.sealer).get<double>();
         CHECK(std::abs(one.unpaired_l->mean - planted_l) > std::abs(one.l->mean - planted_l));
         CHECK(one.unpaired_l->high - one.unpaired_l->low > 4.0 * (one.l->high - one.l->low));
-        CHECK(one.pairs.size() == one.sealed);
+        // Batches whose finishing was timed were brushed after they were measured: those have nothing to be held against.
+        CHECK(one.pairs.size() >= 8);
+        CHECK(one.pairs.size() + one.no_before == one.sealed);
     }
 }
 

@@ -56,7 +56,7 @@ PATH=$tools sh "$install_sh" 2>/dev/null
 check 'install: without apt-get but with the tools it goes on' same 0 $?
 check 'install: an unknown argument is refused' sh -c "sh '$install_sh' --all 2>/dev/null; [ \$? -eq 2 ]"
 check 'install: every line of the list has group, name and reason' same '' \
-    "$(grep -vE '^#|^(build|run|test|long|extra) +[a-z0-9.+-]+ +[^ ]' "$TONEBATH_SOURCE/third_party/packages.txt")"
+    "$(grep -vE '^#|^(build|run|test|long|fuzz|extra) +[a-z0-9.+-]+ +[^ ]' "$TONEBATH_SOURCE/third_party/packages.txt")"
 
 # ---- src/run.sh, in a folder with blanks, from another folder
 tree="$work/a tree with blanks"

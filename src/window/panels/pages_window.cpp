@@ -237,7 +237,6 @@ std::string PagesWindow::title() const {
 
 void PagesWindow::close() {
     paper_desk_.drop();
-    paper_desk_.stop();
     log_desk_.reset();
     learner_.reset();
     reckoner_.reset();
