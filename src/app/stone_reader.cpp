@@ -1,7 +1,5 @@
 #include "app/stone_reader.hpp"
 
-#include "store/scan.hpp"
-
 #include "science/coat_plan.hpp"
 #include "store/scan.hpp"
 

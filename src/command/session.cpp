@@ -36,7 +36,6 @@ Result<std::filesystem::path> log_of(const Session& session) {
     return file;
 }
 
-// Reading alone opens a log that is there for reading alone: a long one is then not checked from end to end first.
 Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
     const auto file = log_of(session);
     if (!file) {
@@ -49,7 +48,7 @@ Result<std::unique_ptr<app::Studio>> opened(const Session& session, Use use) {
                                .checklists = session.checklists,
                                .own_checklists = session.demo ? std::filesystem::path() : session.own_checklists};
     std::error_code none;
-    if (use == Use::reads && session.who.empty() && std::filesystem::exists(*file, none)) {
+    if (use == Use::reads_alone && session.who.empty() && std::filesystem::exists(*file, none)) {
         options.read_only = true;
         auto reading = app::Studio::open(options, system_clock());
         if (reading || reading.error().code != "log.older") {

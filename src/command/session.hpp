@@ -15,8 +15,10 @@ enum class Exit { done = 0, refused = 1, usage = 2, environment = 3 };
 
 enum class Style { text, json, csv };
 
-// What a command does to the log. Reading makes a log only in the usual place, so that a name typed wrong is refused.
-enum class Use { reads, writes };
+// What a command does to the log. Reading makes a log only in the usual place, so that a name typed wrong is refused; it may
+// still write what is kept beside the records, or take a step back. Reading alone writes nothing at all: a long log is then not
+// checked from end to end first.
+enum class Use { reads, reads_alone, writes };
 
 struct Session {
     std::filesystem::path log;  // --log, else the usual place

@@ -256,7 +256,7 @@ CLI::App& verb(CLI::App& group, const char* name, const char* help, Work work, c
                std::function<Exit()>& chosen) {
     CLI::App* command = group.add_subcommand(name, help);
     command->callback([&session, &chosen, asked, work] {
-        chosen = [&session, asked, work] { return with_studio(session, Use::reads, [&](app::Studio& studio) { return work(session, studio, *asked); }); };
+        chosen = [&session, asked, work] { return with_studio(session, Use::reads_alone, [&](app::Studio& studio) { return work(session, studio, *asked); }); };
     });
     return *command;
 }

@@ -115,6 +115,7 @@ TEST_CASE("Bad text in any field of any action is answered in words, and a refus
     std::size_t refusals = 0;
     std::size_t taken = 0;
     std::set<std::string> poor;  // each fault once
+    std::vector<std::string> before = desk.everything();
     const auto note = [&poor](bool sound, const std::string& what) {
         if (!sound) {
             poor.insert(what);
@@ -132,12 +133,12 @@ TEST_CASE("Bad text in any field of any action is answered in words, and a refus
                 }
                 form.typed[tried.key] = bad.text;
                 desk.clock.advance(1.0);
-                const std::vector<std::string> before = desk.everything();
                 const std::string where = action.id + " " + tried.key + " (" + bad.name + ")";
                 INFO(where);
                 const Result<app::Outcome> outcome = desk.studio().carry_out(form);
                 if (outcome) {
                     ++taken;
+                    before = desk.everything();
                     note(!outcome->said.empty(), where + ": says nothing");
                     note(is_valid_utf8(outcome->said), where + ": says broken text");
                     note(outcome->said.size() < 2000, where + ": says too much");

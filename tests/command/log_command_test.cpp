@@ -58,7 +58,7 @@ TEST_CASE("a second bench by command: looked at, refused without a mark, joined,
 
     const std::string said = program.does({"log", "join", other, "--mark", "T", "--yes"});
     CHECK(said.find("Joined. New: 1 piece") != std::string::npos);
-    CHECK(said.find("ours is P-031, theirs P-031-T") != std::string::npos);
+    CHECK(said.find("Ours is P-031, theirs P-031-T") != std::string::npos);
     CHECK(said.find("MK was entered on both benches") != std::string::npos);
     CHECK(program.rows("piece").size() == 2);
     CHECK(program.does({"log", "join", other, "--mark", "T", "--yes"}).find("Nothing new") != std::string::npos);
