@@ -1,9 +1,12 @@
 #include "app/join.hpp"
 
+#include "app/log_trouble.hpp"
+#include "app/plural.hpp"
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "model/nouns.hpp"
+#include "model/rules/rule.hpp"
 #include "store/join.hpp"
 
 #include <fmt/format.h>
@@ -21,7 +24,7 @@ constexpr std::size_t kLongestMark = 8;
 constexpr std::size_t kClashesTold = 12;
 
 Refusal bad_mark(const std::string& mark) {
-    return {.code = "join.bad_mark", .field = "bench mark", .value = shown(mark), .message = "a mark is one to eight letters or digits.", .remedy = "Type a short one: T.", .answers = {}};
+    return rules::refuse("join.bad_mark", {"bench mark", mark}, "a mark is one to eight letters or digits.", "Type a short one: T.");
 }
 
 bool is_mark(const std::string& mark) {
@@ -54,11 +57,7 @@ Result<store::JoinOptions> options_of(const JoinAsk& ask) {
 }
 
 std::string many(std::int64_t n, std::string_view noun) {
-    const std::size_t head = std::min(noun.find(" of "), noun.size());  // "answer of a check"
-    std::string more(noun.substr(0, head));
-    more += more.ends_with("ss") || more.ends_with("ch") ? "es" : more.ends_with("work") ? " steps" : "s";
-    more += noun.substr(head);
-    return counted(static_cast<std::size_t>(n), noun, more);
+    return counted(static_cast<std::size_t>(n), noun, plural_of(noun));
 }
 
 // Those that matter most at the bench first.
@@ -207,7 +206,7 @@ Result<JoinNews> gone_through(Studio& studio, const JoinAsk& ask, const JoinGoes
                   : store::preview_join(studio.log(), **other, *options, goes_on);
         return found ? Result<JoinNews>(news_of(*found, write)) : Result<JoinNews>(found.error());
     } catch (const store::StoreError& problem) {
-        return Refusal{.code = "log.trouble", .field = "other log", .value = {}, .message = problem.what(), .remedy = {}, .answers = {}};
+        return log_trouble(problem, "other log");
     }
 }
 

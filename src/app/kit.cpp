@@ -5,6 +5,7 @@
 #include "app/studio.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "model/rules/rule.hpp"
 #include "store/log.hpp"
 #include "store/record.hpp"
 
@@ -17,10 +18,6 @@
 namespace tonebath::app {
 
 namespace {
-
-Refusal refused(std::string code, std::string field, std::string_view value, std::string message, std::string remedy) {
-    return Refusal{.code = std::move(code), .field = std::move(field), .value = shown(value), .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
-}
 
 // Rounded up; what floating point adds to a whole number is no more.
 std::size_t with_spare(double per_seat, int seats, double spare_percent) {
@@ -89,7 +86,7 @@ private:
 Result<Kit> kit_for(Studio& studio, const KitAsk& ask) {
     Kit kit{.class_number = {}, .design = ask.design, .seats = ask.seats, .spare_percent = ask.spare_percent, .lines = {}, .not_known = {}};
     if (!(ask.spare_percent >= 0.0 && ask.spare_percent <= 200.0)) {
-        return refused("kit.bad_spare", "spare", fixed_text(ask.spare_percent, 0), "that is no share to lay in besides.", "Say 0 to 200 in a hundred.");
+        return rules::refuse("kit.bad_spare", {"spare", fixed_text(ask.spare_percent, 0)}, "that is no share to lay in besides.", "Say 0 to 200 in a hundred.");
     }
     if (!ask.class_number.empty()) {
         const Result<ClassSession> session = resolve<ClassSession>(studio, "Class", ask.class_number);
@@ -107,7 +104,7 @@ Result<Kit> kit_for(Studio& studio, const KitAsk& ask) {
         }
     }
     if (kit.seats <= 0) {
-        return refused("kit.no_seats", "seats", "", "it is not known for how many.", "Name a class, or say --seats 12.");
+        return rules::refuse("kit.no_seats", {"seats", ""}, "it is not known for how many.", "Name a class, or say --seats 12.");
     }
     std::vector<std::pair<std::string, double>> typed;
     for (const std::string& item : ask.items) {
@@ -115,7 +112,7 @@ Result<Kit> kit_for(Studio& studio, const KitAsk& ask) {
         const std::string name(trimmed(item.substr(0, colon)));
         const auto many = colon == std::string::npos ? Result<double>(1.0) : parse_number("item", item.substr(colon + 1));
         if (name.empty() || !many || !(*many > 0.0)) {
-            return refused("kit.bad_item", "item", item, "that names no thing and how many of it for a seat.", "Type it as \"jump ring 6 mm: 2\".");
+            return rules::refuse("kit.bad_item", {"item", item}, "that names no thing and how many of it for a seat.", "Type it as \"jump ring 6 mm: 2\".");
         }
         typed.emplace_back(name, *many);
     }

@@ -23,6 +23,11 @@ struct Doer {
         const auto file = back_up(studio);
         return file ? LogTold{.said = "Backup written and read back: " + file->filename().string(), .quiet = task.only_when_due} : told(file.error());
     }
+    std::optional<LogTold> operator()(const ListTask&) const {
+        LogTold all{.quiet = true};
+        all.backups = backup_list(studio.options().log);
+        return all;
+    }
     std::optional<LogTold> operator()(const RehearseTask&) const {
         auto done = rehearse_restore(studio, {}, goes_on);
         if (!done) {

@@ -16,6 +16,7 @@ namespace tonebath::app {
 struct BackUpTask {
     bool only_when_due = false;  // scheduled: nothing is done or said while the newest one is younger than a day
 };
+struct ListTask {};      // the backups that there are, each opened and looked at
 struct RehearseTask {};  // the newest backup
 struct LookTask {
     JoinAsk ask;
@@ -23,15 +24,16 @@ struct LookTask {
 struct JoinTask {
     JoinAsk ask;
 };
-using LogTask = std::variant<BackUpTask, RehearseTask, LookTask, JoinTask>;
+using LogTask = std::variant<BackUpTask, ListTask, RehearseTask, LookTask, JoinTask>;
 
 struct LogTold {
     std::string said;                  // one line
     bool ok = true;
     bool of_other = false;             // of the other bench's log; else of backups
-    bool quiet = false;                // the backup of the day: nobody waits for it
+    bool quiet = false;                // the backup of the day, a list: nothing is said of it
     std::optional<JoinNews> join;      // of a look or a join
     std::optional<Rehearsed> rehearsed;
+    std::optional<RecordTable> backups;
 };
 
 class LogDesk {

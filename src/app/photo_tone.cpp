@@ -5,6 +5,7 @@
 #include "base/files.hpp"
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
+#include "model/rules/rule.hpp"
 #include "picture/read.hpp"
 
 #include <fmt/format.h>
@@ -22,11 +23,7 @@ using science::Verdict;
 
 constexpr std::string_view kField = "Photo";
 constexpr std::size_t kNeutralPatch = 21;  // "neutral 5", nearest in lightness to a grey card
-constexpr double kPatchShare = 0.5;        // of a patch's width and height that is read: its middle
-
-Refusal refusal(std::string code, std::string_view field, std::string_view value, std::string message, std::string remedy) {
-    return {.code = std::move(code), .field = std::string(field), .value = shown(value), .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
-}
+constexpr double kPatchShare = 0.5;        // ours: of a patch's width and height that is read: its middle
 
 Point between(const Point& a, const Point& b, double share) {
     return {a.x + share * (b.x - a.x), a.y + share * (b.y - a.y)};
@@ -118,7 +115,7 @@ private:
         slope_ = science::light_slope(patch);
         photo_.card = card_ ? science::card_gain(card_->mean, known) : std::nullopt;
         if (!card_) {
-            return refusal("photo.mark", "Card", {}, "the mark of the card lies outside the photo, or holds nothing that can be read.", "Mark it again.");
+            return rules::refuse("photo.mark", {"Card", ""}, "the mark of the card lies outside the photo, or holds nothing that can be read.", "Mark it again.");
         }
         say(science::card_findings(card_, slope_, photo_.card));
         photo_.refused = photo_.refused || !photo_.card;
@@ -139,7 +136,7 @@ private:
         }
         photo_.chart = science::chart_fit(patches);
         if (!photo_.chart) {
-            return refusal("photo.chart_patches", "Chart", std::to_string(patches.size()), "too few of its patches can be read.",
+            return rules::refuse("photo.chart_patches", {"Chart", std::to_string(patches.size())}, "too few of its patches can be read.",
                            "Mark the corners of its field of patches, the brown patch first, then clockwise; take the photo darker if patches are clipped.");
         }
         say(science::chart_findings(*photo_.chart));
@@ -149,7 +146,7 @@ private:
     // What lies round a mark, where it is even and not just more of the same: the nearest such band, for a mark may lie
     // well inside its piece.
     std::optional<science::GroundLight> ground(const Outline& mark, const science::PatchFigures& inside) const {
-        constexpr double kSame = 0.1;
+        constexpr double kSame = 0.1;  // ours: share by which the two lights differ in some channel
         for (const double gap : {0.12, 0.5, 0.9}) {
             std::optional<science::GroundLight> round = science::ground_light(picture_.round(mark, gap));
             if (round && apart(round->light, inside.mean) > kSame) {
@@ -220,7 +217,7 @@ std::optional<std::vector<double>> numbers_of(std::string_view text) {
 
 Result<MeasuredPhoto> measure_photo(const Picture& picture, const std::string& name, const PhotoMarks& marks) {
     if (marks.areas.empty()) {
-        return refusal("photo.no_area", "Area", {}, "nothing is marked to be measured.", "Mark the piece, or part of it.");
+        return rules::refuse("photo.no_area", {"Area", ""}, "nothing is marked to be measured.", "Mark the piece, or part of it.");
     }
     MeasuredPhoto photo{.name = name, .width = picture.width(), .height = picture.height(), .bits = picture.bits(), .colours = picture.colours(), .taken = picture.exif().taken, .location = picture.exif().location};
     Measuring measuring(picture, marks, photo);
@@ -237,7 +234,7 @@ Result<MeasuredPhoto> measure_photo_file(const std::filesystem::path& file, cons
 
 Result<std::vector<Lab>> read_chart_colours(const std::filesystem::path& file, bool before_2014) {
     const auto wrong = [&](const std::string& what) {
-        return refusal("photo.chart_file", "Chart colours", file.filename().string(), what, "It needs a head line with L, a, b and 24 rows, the patches row by row.");
+        return rules::refuse("photo.chart_file", {"Chart colours", file.filename().string()}, what, "It needs a head line with L, a, b and 24 rows, the patches row by row.");
     };
     std::string text;
     try {
@@ -287,7 +284,7 @@ Result<ChartMark> chart_mark(std::string_view typed, const std::filesystem::path
         return field.error();
     }
     if (field->size() != 4) {
-        return refusal("photo.mark", "Chart", typed, "its field of patches has four corners.", "Type the brown patch's corner first, then clockwise.");
+        return rules::refuse("photo.mark", {"Chart", typed}, "its field of patches has four corners.", "Type the brown patch's corner first, then clockwise.");
     }
     auto known = read_chart_colours(colours, before_2014);
     if (!known) {
@@ -299,7 +296,7 @@ Result<ChartMark> chart_mark(std::string_view typed, const std::filesystem::path
 }
 
 Result<Outline> parse_mark(std::string_view field, std::string_view typed) {
-    const Refusal wrong = refusal("photo.mark", field, typed, "that is no mark.", "Type left, top, width and height in pixels, \"120,80,60,40\", or three and more corners, \"120,80 180,80 150,130\".");
+    const Refusal wrong = rules::refuse("photo.mark", {field, typed}, "that is no mark.", "Type left, top, width and height in pixels, \"120,80,60,40\", or three and more corners, \"120,80 180,80 150,130\".");
     Outline mark;
     const std::vector<std::string> parts = split(trimmed(typed), ' ');
     for (const std::string& part : parts) {
@@ -318,7 +315,7 @@ Result<Outline> parse_mark(std::string_view field, std::string_view typed) {
 Result<Lab> parse_lab(std::string_view field, std::string_view typed) {
     const auto numbers = numbers_of(trimmed(typed));
     if (!numbers || numbers->size() != 3 || (*numbers)[0] < 0.0 || (*numbers)[0] > 100.0 || std::abs((*numbers)[1]) > 200.0 || std::abs((*numbers)[2]) > 200.0) {
-        return refusal("photo.lab", field, typed, "that is no colour.", "Type L*, a* and b* under D50, \"48.2, 3.1, -10\"; L* is 0 to 100.");
+        return rules::refuse("photo.lab", {field, typed}, "that is no colour.", "Type L*, a* and b* under D50, \"48.2, 3.1, -10\"; L* is 0 to 100.");
     }
     return Lab{(*numbers)[0], (*numbers)[1], (*numbers)[2]};
 }

@@ -9,7 +9,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 namespace tonebath::app {
 
@@ -17,7 +16,6 @@ namespace {
 
 constexpr double kWeek_s = 7.0 * 86400.0;
 constexpr std::size_t kMonths = 24;
-constexpr std::array<const char*, 12> kMonthWords{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
 std::int64_t whole(store::Log& log, const std::string& sql, const Span& span) {
     store::Query query(log, sql, {span.from.utc_ms, span.to.utc_ms});
@@ -95,7 +93,8 @@ Seasons seasons(Studio& studio) {
     const int first_month = std::max(civil(*first).year * 12 + civil(*first).month - 1, last_month - static_cast<int>(kMonths) + 1);
     for (int month = first_month; month <= last_month; ++month) {
         const auto begins = [&](int which) { return stamp_of({.year = which / 12, .month = which % 12 + 1, .day = 1, .hour = 0, .minute = 0}, now.offset_min); };
-        all.months.push_back(span_of(studio, fmt::format("{} {}", kMonthWords[static_cast<std::size_t>(month % 12)], month / 12), begins(month), begins(month + 1)));
+        const std::string first_day = date_text(begins(month));  // "1 Mar 2026"
+        all.months.push_back(span_of(studio, first_day.substr(first_day.find(' ') + 1), begins(month), begins(month + 1)));
     }
     return all;
 }

@@ -3,6 +3,7 @@
 #include "app/actions.hpp"
 #include "app/data_files.hpp"
 #include "app/form_fault.hpp"
+#include "app/log_trouble.hpp"
 #include "app/rooms.hpp"
 #include "app/seed.hpp"
 #include "app/withdraw.hpp"
@@ -24,11 +25,6 @@ namespace {
 constexpr std::string_view kAtBench = "at_bench";
 constexpr std::string_view kDemo = "demo";
 constexpr std::string_view kAsOf = "as_of";
-
-Refusal log_trouble(const std::exception& trouble) {
-    return Refusal{
-        .code = "log.trouble", .field = {}, .value = {}, .message = trouble.what(), .remedy = {}, .answers = {}};
-}
 
 Refusal no_data() {
     return Refusal{.code = "data.missing",

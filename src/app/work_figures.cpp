@@ -4,6 +4,7 @@
 #include "base/quantity_text.hpp"
 #include "base/text.hpp"
 #include "model/nouns.hpp"
+#include "model/rules/rule.hpp"
 #include "store/log.hpp"
 #include "store/record.hpp"
 
@@ -265,7 +266,7 @@ Result<WorkRates> set_work_rates(Studio& studio, const std::string& hour, const 
     for (const auto& [key, text] : typed) {
         const auto value = trimmed(*text).empty() ? Result<double>(1.0) : parse_number("rate", *text);
         if (!value || !(*value > 0.0)) {
-            return Refusal{.code = "rate.bad", .field = "rate", .value = shown(*text), .message = "that is no amount of money.", .remedy = "Type a number above 0, in your own money: 18.", .answers = {}};
+            return rules::refuse("rate.bad", {"rate", *text}, "that is no amount of money.", "Type a number above 0, in your own money: 18.");
         }
     }
     for (const auto& [key, text] : typed) {

@@ -3,6 +3,7 @@
 
 #include "app/exchange/export.hpp"
 #include "app/exchange/import.hpp"
+#include "app/exchange/new_folder.hpp"
 #include "app/exchange/schema.hpp"
 #include "app/paper/paper_forms.hpp"
 #include "base/files.hpp"
@@ -69,7 +70,7 @@ Exit write_schemas(const Session& session, const std::filesystem::path& out) {
             write_file_whole(out / name, text);
         }
     } catch (const FileError& problem) {
-        return say_refusal(session, Refusal{.code = "export.not_written", .field = "Folder", .value = out.string(), .message = problem.what()});
+        return say_refusal(session, app::not_written(out, problem.what()));
     }
     return say(session, app::Outcome{.said = fmt::format("{} in {}.", counted(schemas.size(), "schema", "schemas"), out.string())});
 }

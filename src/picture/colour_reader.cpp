@@ -2,6 +2,7 @@
 
 #include "base/check.hpp"
 #include "base/text.hpp"
+#include "picture/release.hpp"
 #include "science/photo_colour.hpp"
 
 #include <lcms2.h>
@@ -12,13 +13,6 @@ namespace tonebath::picture {
 
 namespace {
 
-template <auto release>
-struct Release {
-    template <class T>
-    void operator()(T* held) const {
-        release(held);
-    }
-};
 using ProfileHandle = std::unique_ptr<void, Release<cmsCloseProfile>>;
 using TransformHandle = std::unique_ptr<void, Release<cmsDeleteTransform>>;
 using ContextHandle = std::unique_ptr<_cmsContext_struct, Release<cmsDeleteContext>>;

@@ -1,6 +1,7 @@
 #include "picture/read.hpp"
 
 #include "base/text.hpp"
+#include "picture/release.hpp"
 
 #include <libexif/exif-data.h>
 
@@ -11,10 +12,6 @@
 namespace tonebath::picture {
 
 namespace {
-
-struct Unref {
-    void operator()(ExifData* data) const { exif_data_unref(data); }
-};
 
 constexpr std::size_t kMostExif_bytes = 65'500;  // of the structure; what follows is the pixels of a TIFF
 
@@ -73,7 +70,7 @@ Exif read_exif(const std::vector<std::uint8_t>& tiff) {
     // The library wants the head of a JPEG marker before the structure.
     std::vector<std::uint8_t> block{'E', 'x', 'i', 'f', 0, 0};
     block.insert(block.end(), tiff.begin(), tiff.begin() + static_cast<std::ptrdiff_t>(std::min(tiff.size(), kMostExif_bytes)));
-    const std::unique_ptr<ExifData, Unref> held(exif_data_new());
+    const std::unique_ptr<ExifData, Release<exif_data_unref>> held(exif_data_new());
     if (!held) {
         return exif;
     }

@@ -1,6 +1,8 @@
 // HEIC by libheif: a target of its own (TONEBATH_HEIC), because the library's package brings a GPL encoder along.
 #include "picture/read.hpp"
 
+#include "picture/release.hpp"
+
 #include <libheif/heif.h>
 
 #include <algorithm>
@@ -12,13 +14,6 @@ namespace tonebath::picture {
 
 namespace {
 
-template <auto release>
-struct Release {
-    template <class T>
-    void operator()(T* held) const {
-        release(held);
-    }
-};
 using Context = std::unique_ptr<heif_context, Release<heif_context_free>>;
 using Handle = std::unique_ptr<heif_image_handle, Release<heif_image_handle_release>>;
 using Image = std::unique_ptr<heif_image, Release<heif_image_release>>;

@@ -1,4 +1,4 @@
-#include "picture/read.hpp"
+#include "picture/ended.hpp"
 
 #include <cstddef>
 #include <cstdio>  // jpeglib.h needs it
@@ -22,8 +22,6 @@ constexpr int kExifMarker = JPEG_APP0 + 1, kIccMarker = JPEG_APP0 + 2;
 constexpr std::string_view kExifHead{"Exif\0\0", 6};
 constexpr std::string_view kXmpHead{"http://ns.adobe.com/xap/1.0/\0", 29};
 constexpr std::string_view kIccHead{"ICC_PROFILE\0", 12};
-
-enum class Ended : std::uint8_t { done, damaged, stopped, refused };
 
 // All that the library jumps over lives here, so that no destructor is passed by.
 struct Work {
@@ -155,13 +153,7 @@ Result<Raw> read_jpeg(const Source& source) {
     work->file.client_data = work.get();
     const Ended ended = decode(*work);
     jpeg_destroy_decompress(&work->file);
-    switch (ended) {
-        case Ended::done: return std::move(work->raw);
-        case Ended::stopped: return stopped(source);
-        case Ended::refused: return *work->refusal;
-        case Ended::damaged: break;
-    }
-    return damaged(source, work->words);
+    return answer_of(ended, *work);
 }
 
 }  // namespace tonebath::picture

@@ -1,4 +1,4 @@
-#include "picture/read.hpp"
+#include "picture/ended.hpp"
 
 #include <png.h>
 
@@ -13,8 +13,6 @@ namespace {
 
 constexpr png_alloc_size_t kMostChunkBytes = 16'000'000;
 constexpr png_uint_32 kMostChunks = 1000;
-
-enum class Ended : std::uint8_t { done, damaged, stopped, refused };
 
 // All that the library jumps over lives here, so that no destructor is passed by.
 struct Work {
@@ -127,13 +125,7 @@ Result<Raw> read_png(const Source& source) {
     work->info = work->file != nullptr ? png_create_info_struct(work->file) : nullptr;
     const Ended ended = work->info != nullptr ? decode(*work) : Ended::damaged;
     png_destroy_read_struct(&work->file, &work->info, nullptr);
-    switch (ended) {
-        case Ended::done: return std::move(work->raw);
-        case Ended::stopped: return stopped(source);
-        case Ended::refused: return *work->refusal;
-        case Ended::damaged: break;
-    }
-    return damaged(source, work->words);
+    return answer_of(ended, *work);
 }
 
 }  // namespace tonebath::picture

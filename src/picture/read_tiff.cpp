@@ -1,5 +1,7 @@
 #include "picture/read.hpp"
 
+#include "picture/release.hpp"
+
 #include <tiffio.h>
 
 #include <algorithm>
@@ -67,10 +69,7 @@ int on_warning(TIFF*, void*, const char*, const char*, va_list) {
     return 1;
 }
 
-struct Closer {
-    void operator()(TIFF* file) const { TIFFClose(file); }
-};
-using File = std::unique_ptr<TIFF, Closer>;
+using File = std::unique_ptr<TIFF, Release<TIFFClose>>;
 
 File opened(Reading& reading) {
     const std::unique_ptr<TIFFOpenOptions, void (*)(TIFFOpenOptions*)> options(TIFFOpenOptionsAlloc(),

@@ -3,6 +3,7 @@
 #include "app/exchange/columns.hpp"
 #include "app/exchange/csv.hpp"
 #include "app/exchange/new_folder.hpp"
+#include "app/log_trouble.hpp"
 #include "app/studio.hpp"
 #include "base/file_writer.hpp"
 #include "base/files.hpp"
@@ -217,7 +218,7 @@ Result<Exported> export_log(Studio& studio, const std::filesystem::path& folder,
     } catch (const FileError& trouble) {
         return not_written(folder, trouble.what());
     } catch (const store::StoreError& trouble) {
-        return Refusal{.code = "log.trouble", .message = trouble.what()};
+        return log_trouble(trouble);
     }
     if (const Result<Done> placed = part.put_in_place(); !placed) {
         return placed.error();

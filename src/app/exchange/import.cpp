@@ -3,11 +3,13 @@
 #include "app/exchange/columns.hpp"
 #include "app/exchange/export.hpp"
 #include "app/exchange/read_rows.hpp"
+#include "app/log_trouble.hpp"
 #include "app/seed.hpp"
 #include "app/studio.hpp"
 #include "base/files.hpp"
 #include "base/text.hpp"
 #include "model/nouns.hpp"
+#include "model/rules/rule.hpp"
 #include "report/digest.hpp"
 #include "store/change.hpp"
 #include "store/query.hpp"
@@ -28,15 +30,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::int64_t kLookEvery = 2000;
-
-Refusal refused(std::string code, std::string field, std::string value, std::string message, std::string remedy) {
-    return Refusal{.code = std::move(code),
-                   .field = std::move(field),
-                   .value = std::move(value),
-                   .message = std::move(message),
-                   .remedy = std::move(remedy),
-                   .answers = {}};
-}
 
 // The tables that a new log already has words in.
 bool has_first_words(std::string_view table) { return table == Metal::kTable || table == ToneScale::kTable || table == Tone::kTable; }
@@ -61,13 +54,13 @@ const ExchangeNoun* noun_of_file(const fs::path& file) {
 
 Result<Done> read_list(const fs::path& file, int schema_here, Found& found) {
     const auto damaged = [&](const std::string& why) {
-        return refused("import.bad_file", file.filename().string(), "", fmt::format("the list of the files is not as an export writes it ({}).", why),
+        return rules::refuse("import.bad_file", {file.filename().string(), ""}, fmt::format("the list of the files is not as an export writes it ({}).", why),
                        "Take this file away to bring the others in without it, or export again.");
     };
     try {
         const auto list = nlohmann::json::parse(read_file(file));
         if (const int schema = list.at("schema").get<int>(); schema > schema_here) {
-            return refused("import.newer", file.filename().string(), std::to_string(schema),
+            return rules::refuse("import.newer", {file.filename().string(), std::to_string(schema)},
                            fmt::format("these files are from a newer Tonebath; this one knows form {}.", schema_here),
                            "Bring them in with that one, or one newer still.");
         }
@@ -86,7 +79,7 @@ Result<Found> look_into(const fs::path& folder, int schema_here) {
     Found found;
     std::error_code trouble;
     if (!fs::is_directory(folder, trouble)) {
-        return refused("import.nothing", "Folder", folder.string(), "there is no such folder.", "Name the folder that an export wrote.");
+        return rules::refuse("import.nothing", {"Folder", folder.string()}, "there is no such folder.", "Name the folder that an export wrote.");
     }
     bool csv = false;
     bool json = false;
@@ -98,7 +91,7 @@ Result<Found> look_into(const fs::path& folder, int schema_here) {
         }
         const ExchangeNoun* noun = noun_of_file(file);
         if (noun == nullptr) {
-            return refused("import.unknown_file", file.filename().string(), "", "no kind of record has that name.",
+            return rules::refuse("import.unknown_file", {file.filename().string(), ""}, "no kind of record has that name.",
                            "Files are named after what they hold, for example lot.csv, bath.csv, client_order.csv; take this one away.");
         }
         (ending == ".csv" ? csv : json) = true;
@@ -106,10 +99,10 @@ Result<Found> look_into(const fs::path& folder, int schema_here) {
         found.bytes += fs::file_size(file, trouble);
     }
     if (csv && json) {
-        return refused("import.two_forms", "Folder", folder.string(), "it holds CSV and JSON files of records.", "Leave those of one form in it.");
+        return rules::refuse("import.two_forms", {"Folder", folder.string()}, "it holds CSV and JSON files of records.", "Leave those of one form in it.");
     }
     if (!csv && !json) {
-        return refused("import.nothing", "Folder", folder.string(), "no file of an export is in it.", "Name the folder that an export wrote.");
+        return rules::refuse("import.nothing", {"Folder", folder.string()}, "no file of an export is in it.", "Name the folder that an export wrote.");
     }
     found.form = json ? FileForm::json : FileForm::csv;
     if (const fs::path list = folder / kExportList; fs::exists(list, trouble)) {
@@ -134,18 +127,17 @@ Result<Done> as_listed(const fs::path& folder, const Found& found) {
     for (const Listed& one : found.listed) {
         std::ifstream in(folder / one.name, std::ios::binary);
         if (!in) {
-            return refused("import.not_as_listed", one.name, "", "the export lists this file, and it is not there.", kRemedy);
+            return rules::refuse("import.not_as_listed", {one.name, ""}, "the export lists this file, and it is not there.", kRemedy);
         }
         if (sum_of(in) != one.sha256) {
-            return refused("import.not_as_listed", one.name, "", "it is not as it was written: its sum is another.", kRemedy);
+            return rules::refuse("import.not_as_listed", {one.name, ""}, "it is not as it was written: its sum is another.", kRemedy);
         }
     }
     return Done{};
 }
 
 Refusal fault_of(const fs::path& file, const RowFault& fault) {
-    return refused("import.bad_file",
-                   fmt::format("{} line {}{}", file.filename().string(), fault.line, fault.column.empty() ? "" : ", " + fault.column), fault.value,
+    return rules::refuse("import.bad_file", {fmt::format("{} line {}{}", file.filename().string(), fault.line, fault.column.empty() ? "" : ", " + fault.column), fault.value},
                    fault.message, fault.remedy + " Nothing was written.");
 }
 
@@ -181,7 +173,7 @@ private:
     Result<Done> bring(const ExchangeNoun& noun, const fs::path& file) {
         std::ifstream in(file, std::ios::binary);
         if (!in) {
-            return refused("import.bad_file", file.filename().string(), "", "it cannot be read.", "Look who may read it. Nothing was written.");
+            return rules::refuse("import.bad_file", {file.filename().string(), ""}, "it cannot be read.", "Look who may read it. Nothing was written.");
         }
         const std::string names = noun.stored_names();
         std::string places;
@@ -219,7 +211,7 @@ private:
             return fault_of(file, *fault);
         }
         if (in.bad()) {
-            return refused("import.bad_file", file.filename().string(), "", "it could not be read to its end.", "Copy it again. Nothing was written.");
+            return rules::refuse("import.bad_file", {file.filename().string(), ""}, "it could not be read to its end.", "Copy it again. Nothing was written.");
         }
         bytes_before_ += static_cast<double>(fs::file_size(file));
         return look(file, 0) ? Result<Done>(Done{}) : stopped();
@@ -230,7 +222,7 @@ private:
         return !watch_ || watch_(file.filename().string(), std::min(1.0, (bytes_before_ + static_cast<double>(bytes)) / all));
     }
 
-    static Refusal stopped() { return refused("import.stopped", "", "", "it was stopped.", "Nothing of it was written; begin again when you like."); }
+    static Refusal stopped() { return rules::refuse("import.stopped", {"", ""}, "it was stopped.", "Nothing of it was written; begin again when you like."); }
 
     Result<Done> look_at_references() {
         std::string table;
@@ -248,8 +240,7 @@ private:
         store::Query named(studio_.log(), fmt::format("SELECT id FROM {} WHERE rowid = ?1", table), {row});
         const std::string id = named.next() ? named.text(0) : std::string();
         const auto file = found_.files.find(table);
-        return refused("import.missing_record", file == found_.files.end() ? table : fmt::format("{} line {}", file->second.filename().string(), line_of(table, id)),
-                       id, fmt::format("this record refers to a {} that is not in the files.", noun_word(parent)),
+        return rules::refuse("import.missing_record", {file == found_.files.end() ? table : fmt::format("{} line {}", file->second.filename().string(), line_of(table, id)), id}, fmt::format("this record refers to a {} that is not in the files.", noun_word(parent)),
                        "Bring in all files of one export together. Nothing was written.");
     }
 
@@ -278,7 +269,7 @@ private:
 };
 
 Refusal not_empty() {
-    return refused("import.not_empty", "log", "", "this log already holds records, and an export is brought into an empty one only.",
+    return rules::refuse("import.not_empty", {"log", ""}, "this log already holds records, and an export is brought into an empty one only.",
                    "Name a new log: tonebath --log NEW.tonebath log import … Two logs are made one by joining them.");
 }
 
@@ -302,7 +293,7 @@ bool is_empty_log(Studio& studio) {
 
 Result<Outcome> import_log(Studio& studio, const fs::path& folder, const Watch& watch) {
     if (studio.log().read_only()) {
-        return refused("log.read_only", "", "", "this log is open for reading only.", "Write in the window that opened it first, or close that one.");
+        return rules::refuse("log.read_only", {"", ""}, "this log is open for reading only.", "Write in the window that opened it first, or close that one.");
     }
     try {
         if (!is_empty_log(studio)) {
@@ -336,9 +327,9 @@ Result<Outcome> import_log(Studio& studio, const fs::path& folder, const Watch& 
         }
         return outcome;
     } catch (const store::StoreError& trouble) {
-        return Refusal{.code = "log.trouble", .message = trouble.what()};
+        return log_trouble(trouble);
     } catch (const FileError& trouble) {
-        return refused("import.bad_file", "", "", trouble.what(), "Nothing was written.");
+        return rules::refuse("import.bad_file", {"", ""}, trouble.what(), "Nothing was written.");
     }
 }
 

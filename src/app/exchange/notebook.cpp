@@ -1,6 +1,7 @@
 #include "app/exchange/notebook.hpp"
 
 #include "app/exchange/notebook_rows.hpp"
+#include "app/log_trouble.hpp"
 #include "app/resolve.hpp"
 #include "app/studio.hpp"
 #include "model/nouns.hpp"
@@ -294,7 +295,7 @@ Result<Outcome> bring_notebook(Studio& studio, const NotebookAsk& ask, const Wat
             return outcome;
         });
     } catch (const store::StoreError& trouble) {
-        return Refusal{.code = "log.trouble", .message = trouble.what()};
+        return log_trouble(trouble);
     }
 }
 

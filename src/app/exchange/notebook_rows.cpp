@@ -2,6 +2,7 @@
 
 #include "app/exchange/csv.hpp"
 #include "app/studio.hpp"
+#include "model/rules/rule.hpp"
 
 #include <fmt/format.h>
 
@@ -20,10 +21,6 @@ constexpr std::int64_t kLookEvery = 2000;  // rows between two looks at the watc
 // Outside these a figure is not one of a bath that anyone dipped by hand: it stays words.
 constexpr double kColdest_c = -20.0, kHottest_c = 110.0;
 constexpr double kLongest_s = 30.0 * 86'400.0;
-
-Refusal refused(std::string code, std::string field, std::string value, std::string message, std::string remedy) {
-    return Refusal{.code = std::move(code), .field = std::move(field), .value = std::move(value), .message = std::move(message), .remedy = std::move(remedy), .answers = {}};
-}
 
 // Words on head lines that people write; from memory.
 struct Guess {
@@ -75,7 +72,7 @@ Result<std::vector<NotebookColumn>> columns_of(const std::vector<std::string>& n
     for (const auto& [meaning, wanted] : ask.columns) {
         const auto found = std::find_if(columns.begin(), columns.end(), [&](const NotebookColumn& one) { return folded(one.name) == folded(trimmed(wanted)); });
         if (found == columns.end()) {
-            return refused("notebook.no_column", std::string(word_of(meaning)), wanted, "no column has that name.", "The columns are " + joined(names, ", ") + ".");
+            return rules::refuse("notebook.no_column", {std::string(word_of(meaning)), wanted}, "no column has that name.", "The columns are " + joined(names, ", ") + ".");
         }
         found->meaning = meaning;
         found->guessed = false;
@@ -233,7 +230,7 @@ Result<Done> read_notebook(Studio& studio, const NotebookAsk& ask, const Noteboo
     std::ifstream in(ask.file, std::ios::binary);
     std::string head;
     if (!in || !fs::is_regular_file(ask.file)) {
-        return refused("notebook.unreadable", "File", ask.file.string(), "it cannot be read.", "Look whether the name is right; save a spreadsheet as CSV first.");
+        return rules::refuse("notebook.unreadable", {"File", ask.file.string()}, "it cannot be read.", "Look whether the name is right; save a spreadsheet as CSV first.");
     }
     std::getline(in, head);
     in.clear();
@@ -241,7 +238,7 @@ Result<Done> read_notebook(Studio& studio, const NotebookAsk& ask, const Noteboo
     NotebookView view{.separator = separator_of(head)};
     CsvReader csv(in, {.separator = view.separator});
     if (!csv.next()) {
-        return refused("notebook.empty", "File", name, csv.fault().empty() ? "it is empty." : csv.fault(), "The first line names the columns.");
+        return rules::refuse("notebook.empty", {"File", name}, csv.fault().empty() ? "it is empty." : csv.fault(), "The first line names the columns.");
     }
     auto columns = columns_of(csv.cells(), ask);
     if (!columns) {
@@ -256,7 +253,7 @@ Result<Done> read_notebook(Studio& studio, const NotebookAsk& ask, const Noteboo
     RowReader rows(studio, ask, view);
     for (std::int64_t count = 1; csv.next(); ++count) {
         const auto bad = [&](std::string why) {
-            return refused("notebook.bad_row", fmt::format("{} line {}", name, csv.line()), {}, std::move(why), "Look for a separator too many, or a quotation mark that is not closed.");
+            return rules::refuse("notebook.bad_row", {fmt::format("{} line {}", name, csv.line()), ""}, std::move(why), "Look for a separator too many, or a quotation mark that is not closed.");
         };
         if (csv.cells().size() != view.columns.size()) {
             return bad(fmt::format("it has {} cells, and the head line has {}.", csv.cells().size(), view.columns.size()));
@@ -268,11 +265,11 @@ Result<Done> read_notebook(Studio& studio, const NotebookAsk& ask, const Noteboo
             return *no;
         }
         if (watch && count % kLookEvery == 0 && !watch(name, std::min(1.0, static_cast<double>(csv.bytes()) / all))) {
-            return refused("notebook.stopped", {}, {}, "it was stopped.", "Nothing of it was written.");
+            return rules::refuse("notebook.stopped", {{}, ""}, "it was stopped.", "Nothing of it was written.");
         }
     }
     if (!csv.fault().empty()) {
-        return refused("notebook.bad_row", fmt::format("{} line {}", name, csv.line()), {}, csv.fault(), "A quotation mark inside a cell is written twice.");
+        return rules::refuse("notebook.bad_row", {fmt::format("{} line {}", name, csv.line()), ""}, csv.fault(), "A quotation mark inside a cell is written twice.");
     }
     return Done{};
 }

@@ -1,6 +1,7 @@
 #include "app/chemicals.hpp"
 #include "app/classes.hpp"
 #include "app/paper/pack_report.hpp"
+#include "app/plural.hpp"
 #include "app/studio.hpp"
 #include "app/views/fill_in_view.hpp"
 #include "app/waste.hpp"
@@ -100,7 +101,12 @@ private:
     void classes() {
         for (const ClassSession& session : store::list<ClassSession>(studio_.log(), "WHERE at_utc_ms >= ?1 AND at_utc_ms < ?2 ORDER BY at_utc_ms, id",
                                                                      {period_.from.utc_ms, std::min(period_.until.utc_ms, studio_.now().utc_ms)})) {
-            const SeatCount seats = count_of(seats_of(studio_, session.id));
+            const std::vector<Seat> all = seats_of(studio_, session.id);
+            const SeatCount seats = count_of(all);
+            const auto unseen = std::count_if(all.begin(), all.end(), [&](const Seat& seat) { return lacks_consent(session, seat); });
+            if (unseen > 0) {
+                add(fmt::format("Class {}: consent was asked for minors, and not seen for {}.", session.number, counted(static_cast<std::size_t>(unseen), "seat", "seats")));
+            }
             if (static_cast<int>(seats.taken) > session.seat_limit) {
                 add(fmt::format("Class {}: {} taken where {} is the limit.", session.number, counted(seats.taken, "seat was", "seats were"), session.seat_limit));
             }
@@ -153,8 +159,7 @@ private:
             }
         }
         for (const auto& [what, records] : missing) {
-            const std::string many = what.first + (what.first.ends_with("s") ? "" : what.first.ends_with("ch") ? "es" : "s");
-            add(fmt::format("To fill in on {}: {} ({}).", counted(records.size(), what.first, many), what.second, some_of(records)));
+            add(fmt::format("To fill in on {}: {} ({}).", counted(records.size(), what.first, plural_of(what.first)), what.second, some_of(records)));
         }
     }
 

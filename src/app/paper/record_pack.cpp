@@ -3,6 +3,7 @@
 #include "app/exchange/columns.hpp"
 #include "app/exchange/export.hpp"
 #include "app/exchange/new_folder.hpp"
+#include "app/log_trouble.hpp"
 #include "app/paper/pack_report.hpp"
 #include "app/studio.hpp"
 #include "base/files.hpp"
@@ -177,7 +178,7 @@ Result<RecordPack> write_record_pack(Studio& studio, const Period& period, const
     } catch (const FileError& trouble) {
         return not_written(folder, trouble.what());
     } catch (const store::StoreError& trouble) {
-        return Refusal{.code = "log.trouble", .message = trouble.what()};
+        return log_trouble(trouble);
     }
 }
 

@@ -11,7 +11,7 @@ namespace tonebath::window {
 
 namespace {
 
-constexpr std::string_view kMinor = "class.minor";  // a hint: the chosen seat is set as a minor, or no longer
+constexpr std::string_view kMinor = "minor";  // a hint: the chosen seat is set as a minor, or no longer
 
 bool holds_back(const app::ClassSeat& seat) {
     return (seat.use == SeatUse::in_use && !seat.briefed) || (seat.over && !seat.let_in) || seat.no_consent;
@@ -75,10 +75,8 @@ void ClassSheet::move(int step) {
     chosen_ = view_.seats[static_cast<std::size_t>(std::clamp(at, 0, static_cast<int>(view_.seats.size()) - 1))].number;
 }
 
-void ClassSheet::wish(std::string_view id, Wishes& wishes) const {
+void ClassSheet::wish(std::string_view action, Wishes& wishes) const {
     const app::ClassSeat* seat = chosen();
-    const bool as_minor = id == kMinor;
-    const std::string_view action = as_minor ? "class.seat" : id;
     app::Form form{.action = std::string(action), .typed = {{"class", view_.number}}};
     if (action == "class.add" || action == "class.incident") {
         wishes.add(WishSheet{.action = form.action, .filled = action == "class.add" ? std::map<std::string, std::string>{} : form.typed});
@@ -89,13 +87,11 @@ void ClassSheet::wish(std::string_view id, Wishes& wishes) const {
             return;
         }
         form.typed["seat"] = std::to_string(seat->number);
-        if (as_minor) {
-            form.typed["minor"] = seat->minor ? "no" : "yes";
-        } else if (action == "class.seat" && seat->over && !seat->let_in) {
+        if (action == "class.seat" && seat->over && !seat->let_in) {
             wishes.add(WishSheet{.action = form.action, .filled = form.typed});  // a name and a reason are wanted
             return;
         }
-        if (action == "class.seat" && !as_minor) {
+        if (action == "class.seat") {
             form.typed["use"] = seat->use == SeatUse::in_use ? "watching" : "in use";
         }
     }
@@ -140,6 +136,9 @@ std::vector<FootHint> ClassSheet::hints() const {
 void ClassSheet::hint_used(std::string_view id, Wishes& wishes) {
     if (id == "close") {
         open_ = false;
+    } else if (const app::ClassSeat* seat = chosen(); id == kMinor && seat != nullptr) {
+        wishes.add(WishForm{.form = {.action = "class.seat",
+                                     .typed = {{"class", view_.number}, {"seat", std::to_string(seat->number)}, {"minor", seat->minor ? "no" : "yes"}}}});
     } else if (id.starts_with("class.")) {
         wish(id, wishes);
     }

@@ -32,6 +32,7 @@ void LogSheet::open(app::Studio& studio, const std::string& other) {
     open_ = true;
     focus_first_ = true;
     scroll_ = {};
+    listed_ = false;
     read(studio);
     if (!other.empty()) {
         other_.set(other);
@@ -43,18 +44,22 @@ void LogSheet::open(app::Studio& studio, const std::string& other) {
 void LogSheet::read(app::Studio& studio) {
     file_ = studio.options().log.string();
     mark_ = app::bench_mark(studio);
-    backups_ = app::backup_list(studio.options().log);
 }
 
 std::optional<app::LogTold> LogSheet::catch_up(app::Studio& studio) {
     std::optional<app::LogTold> told = desk_ == nullptr ? std::nullopt : desk_->take();
-    if (!told) {
-        return told;
+    if (told && told->backups) {
+        backups_ = told->backups;
+    } else if (told) {
+        listed_ = listed_ && told->of_other;
+        (told->of_other ? look_ : care_) = told;
     }
-    if (open_) {
+    if (open_ && told) {
         read(studio);
     }
-    (told->of_other ? look_ : care_) = told;
+    if (open_ && !listed_) {
+        listed_ = desk_->ask(app::ListTask{});
+    }
     return told;
 }
 
@@ -65,17 +70,19 @@ app::JoinAsk LogSheet::ask() const {
 void LogSheet::draw_backups(Ui& ui, Rect place) {
     Painter& paint = ui.paint();
     section_head(ui, place.cut_top(ui.em(2.25F)), place.y0 + ui.em(1.25F), "Backups", "dated copies beside the log, the last ten");
-    if (backups_.rows.empty()) {
-        words_card(ui, place.cut_top(ui.em(3.5F)), "No backup yet. One is written on closing, and once a day while the window is open.");
+    const std::size_t many = backups_ ? backups_->rows.size() : 0;
+    if (many == 0) {
+        words_card(ui, place.cut_top(ui.em(3.5F)),
+                   backups_ ? "No backup yet. One is written on closing, and once a day while the window is open." : "Looking into the backups …");
     }
-    for (std::size_t i = 0; i < std::min(backups_.rows.size(), kBackupsShown); ++i) {
-        const auto& row = backups_.rows[i];
+    for (std::size_t i = 0; i < std::min(many, kBackupsShown); ++i) {
+        const auto& row = backups_->rows[i];
         const Rect line = place.cut_top(ui.em(1.875F));
-        const std::string trouble = text_of(backups_, row, "trouble");
-        const std::string holds = trouble.empty() ? text_of(backups_, row, "baths") + " baths, " + text_of(backups_, row, "strips") + " strips, " + text_of(backups_, row, "pieces") + " pieces, " +
-                                                        text_of(backups_, row, "dips") + " dips"
+        const std::string trouble = text_of(*backups_, row, "trouble");
+        const std::string holds = trouble.empty() ? text_of(*backups_, row, "baths") + " baths, " + text_of(*backups_, row, "strips") + " strips, " + text_of(*backups_, row, "pieces") + " pieces, " +
+                                                        text_of(*backups_, row, "dips") + " dips"
                                                   : trouble;
-        const std::string name = std::filesystem::path(text_of(backups_, row, "file")).filename().string();
+        const std::string name = std::filesystem::path(text_of(*backups_, row, "file")).filename().string();
         const float half = line.w() * 0.44F;
         paint.text(Type::label, ui.colour(Role::ink), {line.x0, line.y0 + ui.em(1.25F)}, paint.ellipsis(Type::label, half - ui.em(1.0F), name));
         paint.text(Type::label, ui.colour(trouble.empty() ? Role::text : Role::look), {line.x0 + half, line.y0 + ui.em(1.25F)}, paint.ellipsis(Type::label, line.w() - half, holds));
@@ -87,7 +94,7 @@ void LogSheet::draw_backups(Ui& ui, Rect place) {
         desk_->ask(app::BackUpTask{});
     }
     buttons.cut_left(ui.em(0.75F));
-    const std::string none = !busy.empty() ? busy : backups_.rows.empty() ? "there is no backup yet" : "";
+    const std::string none = !busy.empty() ? busy : many == 0 ? "there is no backup yet" : "";
     if (button_plain(ui, "rehearse", buttons.cut_left(button_width(ui, "Rehearse a restore", KeyChord(Key::r, kAlt))), "Rehearse a restore", KeyChord(Key::r, kAlt), {.refused = none, .reason_beside = false})) {
         desk_->ask(app::RehearseTask{});
     }

@@ -32,7 +32,8 @@ private:
 
     app::LogDesk* desk_ = nullptr;
     bool open_ = false, focus_first_ = false;
-    app::RecordTable backups_;
+    std::optional<app::RecordTable> backups_;    // nothing until they were looked at
+    bool listed_ = false;                        // that was asked for, and none was made since
     std::string file_, mark_;                    // of this log
     FieldState other_, other_mark_, clock_;
     std::optional<app::LogTold> care_, look_;    // of backups; of the other log

@@ -93,8 +93,6 @@ void PagesWindow::draw_over(Ui& ui) {
         wishes_.add(WishFillIn{});
     } else if (action == kListRepeat) {
         wishes_.add(WishRepeat{});
-    } else if (action == kListLog || action == kListJoin) {
-        log_sheet_.open(*studio_);
     } else if (show_figures(action)) {
         // they come when they are summed up
     } else if (!action.empty()) {

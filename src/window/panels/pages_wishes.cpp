@@ -35,6 +35,8 @@ void PagesWindow::grant(const Wish& wish) {
         void operator()(const WishSheet& w) const {
             if (w.action == kListPaper) {
                 window.open_paper();
+            } else if (w.action == kListLog || w.action == kListJoin) {
+                window.log_sheet_.open(*window.studio_);
             } else {
                 window.form_sheet_.open(w.action, w.filled);
             }

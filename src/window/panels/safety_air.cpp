@@ -15,7 +15,7 @@ namespace tonebath::window {
 
 namespace {
 
-constexpr std::string_view kAcid = "acid", kSitting = "sitting", kEvening = "evening", kMeasured = "measured", kHood = "hood", kWinter = "winter";
+constexpr std::string_view kSitting = "sitting", kEvening = "evening", kMeasured = "measured", kHood = "hood", kWinter = "winter";
 
 std::string minutes_words(double min) {
     return min < 180.0 ? fixed_text(min, 0) + " min" : "over " + fixed_text(std::floor(min / 60.0), 0) + " hours";

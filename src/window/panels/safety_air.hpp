@@ -42,7 +42,8 @@ private:
 
     app::Studio* studio_ = nullptr;
     app::SafetyView view_;
-    std::string question_ = "acid";
+    static constexpr std::string_view kAcid = "acid";  // the question that stands without a form
+    std::string question_{kAcid};
     std::array<FieldState, kFields> fields_;
     std::vector<std::string> solvents_;
     std::string solvent_;

@@ -19,7 +19,7 @@ void AirPart::draw_sources(Ui& ui, Rect page, const Glance& glance, Wishes& wish
     ui.paint().text(Type::label, ui.colour(Role::text), {own.x0 + ui.em(1.0F), own.mid_y() + ui.em(0.3125F)},
                     ui.paint().ellipsis(Type::label, own.w() - ui.em(1.0F), "One that a private body sells, or your inspector's: figures are held against the lowest of its kind."));
     const Rect card = begin_card(ui, page);
-    const app::AirAnswer* air = told_ && question_ != "acid" ? &told_->answer : view_.air ? &*view_.air : nullptr;
+    const app::AirAnswer* air = told_ && question_ != kAcid ? &told_->answer : view_.air ? &*view_.air : nullptr;
     std::vector<std::string> lines = air != nullptr ? air->sources : std::vector<std::string>{view_.why_no_air};
     if (hood_) {
         lines.insert(lines.end(), hood_->sources.begin(), hood_->sources.end());
