@@ -118,9 +118,9 @@ TEST_CASE("a minor's seat waits for the consent that the venue asks for, by keys
     check_findings(walk, "consent missing");
     walk.press(Key::o);
     CHECK_FALSE(walk.driver().shows("no consent was seen"));
-    CHECK(walk.driver().shows("a minor, consent seen"));
+    CHECK(walk.driver().shows("minor: consent seen"));
     walk.press(Key::m);
-    CHECK_FALSE(walk.driver().shows("a minor, consent seen"));
+    CHECK_FALSE(walk.driver().shows("minor: consent seen"));
 }
 
 TEST_CASE("the sheet at other sizes and in the light theme") {

@@ -69,7 +69,7 @@ ClassSeat row_of(Studio& studio, const ClassSession& session, const std::vector<
     if (row.no_consent) {
         row.more = "a minor, no consent seen";
     } else if (seat.minor && seat.consent_at) {
-        row.more = "a minor, consent seen " + short_when(*seat.consent_at, studio.now());
+        row.more = "minor: consent seen " + short_when(*seat.consent_at, studio.now());
     } else if (seat.minor) {
         row.more += "; a minor";
     }

@@ -188,7 +188,7 @@ void ClassSheet::draw_buttons(Ui& ui, Rect place, const Glance& glance, Wishes& 
             wish("class.brief", wishes);
         }
     } else if (seat->no_consent) {
-        if (button_do(ui, "consent", first, fmt::format("Consent of seat {} seen", seat->number), Key::o)) {
+        if (button_do(ui, "consent", first, fmt::format("Seat {}: consent", seat->number), Key::o)) {
             wish("class.consent", wishes);
         }
     } else if (view_.started) {

@@ -120,7 +120,6 @@ void draw_bottles(Ui& ui, Rect place, const std::vector<app::BottleTrend>& bottl
             place.cut_right(ui.em(2.0F));
             section_head(ui, right, right.y0 + ui.em(1.0F), "Seconds a stone", "by days since the bottle was opened");
             right.cut_top(ui.em(2.0F));
-            right.x1 -= ui.em(2.0F);  // the last tick's words
             plot(ui, right, view_by_age, moved);
         }
         draw_evenings(ui, place, *chosen, units, scroll);

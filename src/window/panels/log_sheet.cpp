@@ -72,7 +72,7 @@ void LogSheet::draw_backups(Ui& ui, Rect place) {
     section_head(ui, place.cut_top(ui.em(2.25F)), place.y0 + ui.em(1.25F), "Backups", "dated copies beside the log, the last ten");
     const std::size_t many = backups_ ? backups_->rows.size() : 0;
     if (many == 0) {
-        words_card(ui, place.cut_top(ui.em(3.5F)),
+        words_card(ui, place.cut_top(ui.em(4.5F)),
                    backups_ ? "No backup yet. One is written on closing, and once a day while the window is open." : "Looking into the backups …");
     }
     for (std::size_t i = 0; i < std::min(many, kBackupsShown); ++i) {

@@ -99,9 +99,10 @@ void draw_axes(Ui& ui, const Frame& frame, const PlotView& view) {
             paint.vline(x, area.y1, area.y1 + ui.em(0.3125F), edge, ui.look().stroke.hair);
             const std::string words = tick_text(frame.x, tick);
             const float half = paint.text_width(Type::label, words) * 0.5F;
-            if (x - half > last_end + ui.em(0.5F)) {
-                paint.text(Type::label, ui.colour(Role::quiet), {x, area.y1 + ui.em(1.4375F)}, words, Align::centre);
-                last_end = x + half;
+            const float middle = std::min(x, area.x1 - half);  // the last one's words end with the plot
+            if (middle - half > last_end + ui.em(0.5F)) {
+                paint.text(Type::label, ui.colour(Role::quiet), {middle, area.y1 + ui.em(1.4375F)}, words, Align::centre);
+                last_end = middle + half;
             }
         }
     }
